@@ -92,7 +92,7 @@ TRANSMISSION_COOLER = Kind("transmission_cooler", "transmission cooler", "coolin
     Field("thermostat", "thermostat fitted", "yes_no", choosable=True, how="look for the bypass valve in the lines"),
     Field("temperature", "fluid temperature seen", "temperature", "70..105 degC", "-40..200 degC",
           how="sensor in the line out of the transmission"),
-), positions=SEVERAL)
+))
 
 KINDS = [
     RADIATOR,

@@ -88,8 +88,6 @@ KINDS = [
         ("sensor", "sensor"),
         ("horn", "horn"),
         ("wiper_motor", "wiper motor"),
-        ("blower", "heater blower"),
         ("window_motor", "window motor"),
-        ("radio", "radio"),
     )),
 ]

@@ -36,7 +36,7 @@ FUEL_PUMP = Kind("fuel_pump", "fuel pump", "fuel", (
     Field("voltage", "voltage at the pump plug, running", "voltage", "12..14.2 V", "5..30 V", how="meter at the plug, under load"),
     Field("drive", "drive", "choice", choosable=True, how="look; electric unless recorded", choices=("electric", "mechanical")),
     Field("count", "pumps in parallel", "integer", "1..2", "1..4", True, "look"),
-), positions=SEVERAL)
+))
 
 INJECTOR = Kind("injector", "injector", "fuel", (
     Field("mass_flow", "static flow by mass", "mass_flow", "18..80 lb/h", "1..500 lb/h", True, "flow sheet"),
@@ -65,7 +65,7 @@ FUEL_LINE = Kind("fuel_line", "fuel line", "fuel", (
 FUEL_TANK = Kind("fuel_tank", "fuel tank", "fuel", (
     Field("capacity", "capacity", "volume", "40..100 L", "1..500 L", True, "fill"),
     Field("vent", "vented", "yes_no", choosable=True, how="look"),
-), positions=SEVERAL)
+))
 
 KINDS = [
     FUEL_SYSTEM,
