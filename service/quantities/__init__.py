@@ -1,0 +1,29 @@
+"""What people type <-> SI: reading, printing in both systems of units, wire sizes. Imports nothing of ours."""
+
+from .printing import both, both_typed, exact, in_unit, preferred, round_fraction, show, show_fraction
+from .reading import Quantity, QuantityError, read
+from .units import DIMENSIONS, UNITS, System, Unit, find_unit, units_of
+from .wire_size import gauge_area, next_wire_size, round_wire_size
+
+__all__ = [
+    "DIMENSIONS",
+    "UNITS",
+    "Quantity",
+    "QuantityError",
+    "System",
+    "Unit",
+    "both",
+    "both_typed",
+    "exact",
+    "find_unit",
+    "gauge_area",
+    "in_unit",
+    "next_wire_size",
+    "preferred",
+    "read",
+    "round_fraction",
+    "round_wire_size",
+    "show",
+    "show_fraction",
+    "units_of",
+]

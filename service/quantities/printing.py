@@ -1,0 +1,166 @@
+"""SI values -> text for people, in the unit and the system of units they work in."""
+
+import math
+from typing import Literal
+
+from .reading import Quantity, QuantityError, read
+from .units import UNITS, System, Unit, find_unit, units_of
+from .wire_size import gauge_name, gauge_number, gauge_of
+
+_MINUS = "\u2212"
+_THIN_SPACE = "\u202f"
+# Below this a printed figure is the dust of floating-point arithmetic (chosen here).
+_DUST = 1e-9
+# Unit of each dimension when no field says what fits: (US shop, metric shop); common practice.
+_USUAL = {
+    "temperature_difference": ("degF", "K"),
+    "thermal_conductance": ("kW/K", "kW/K"),
+    "area": ("in2", "mm2"),
+    "volume": ("cu in", "L"),
+    "acceleration": ("g0", "g0"),
+}
+_CLOSED_UP = frozenset({"%", "deg"})
+
+Direction = Literal["up", "down", "nearest"]
+
+
+def _unit(dimension: str, unit: str) -> Unit:
+    found = find_unit(unit, dimension)
+    if found is None:
+        raise QuantityError(f"{unit!r} is not a unit of {dimension}; use {', '.join(units_of(dimension))}")
+    return found
+
+
+def in_unit(si: float, dimension: str, unit: str) -> float:
+    """The figure in `unit` of an SI value; for AWG the gauge number, not rounded (0 is 1/0, -3 is 4/0)."""
+    found = _unit(dimension, unit)
+    if found.symbol == "AWG":
+        return gauge_number(si)
+    numerator, denominator = si.as_integer_ratio()
+    scale, zero = found.scale, found.zero
+    if zero:
+        numerator, denominator = numerator * zero.denominator - zero.numerator * denominator, denominator * zero.denominator
+    return numerator * scale.denominator / (denominator * scale.numerator)
+
+
+def exact(si: float, dimension: str, unit: str) -> str:
+    """Text in `unit` that `read` turns back into the same float, to 1e-12 of it. For machines, not for people.
+
+    An area that is no AWG size is given in mm2 even where AWG was asked for.
+    """
+    found = _unit(dimension, unit)
+    if found.symbol == "AWG":
+        gauge = gauge_of(si)
+        if gauge is not None and math.isclose(read(gauge_name(gauge), dimension).si, si, rel_tol=1e-12):
+            return gauge_name(gauge)
+        found = UNITS[dimension]["mm2"]
+    value = in_unit(si, dimension, found.symbol)
+    for digits in (15, 16, 17):
+        text = _joined(format(value, f".{digits}g"), found, typeset=False)
+        if read(text, dimension).si == si:
+            break
+    return text
+
+
+def show(si: float, dimension: str, unit: str, typeset: bool = False) -> str:
+    """The SI value in `unit`, rounded for people: `5,130 rpm`, `3.42 in`, `86.9 mm`.
+
+    Four significant figures, three where the figure begins with 5 to 9 and is below 1000 (the rounding then stays under 0.1 %),
+    temperatures to a tenth. `typeset` uses the true minus, narrow no-break spaces and the unit's printed form (`2.4°`).
+    A wire size prints as AWG only if the area is one, else in mm2.
+    """
+    found = _unit(dimension, unit)
+    if found.symbol == "AWG":
+        gauge = gauge_of(si)
+        if gauge is not None:
+            return gauge_name(gauge).replace(" ", _THIN_SPACE) if typeset else gauge_name(gauge)
+        found = UNITS[dimension]["mm2"]
+    figure = _figure(in_unit(si, dimension, found.symbol), most_decimals=1 if dimension == "temperature" else 12)
+    return _joined(figure, found, typeset)
+
+
+def _figure(value: float, most_decimals: int) -> str:
+    """The number rounded for people, with thousands marks and without an exponent."""
+    if abs(value) < _DUST:
+        return "0"
+    mantissa, exponent = f"{value:.3e}".lstrip("-").split("e")
+    digits = 3 if mantissa >= "5" and int(exponent) < 3 else 4
+    decimals = digits - 1 - int(exponent)
+    text = f"{round(value, decimals):,.{max(0, min(decimals, most_decimals))}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text == "-0" else text
+
+
+def _joined(figure: str, unit: Unit, typeset: bool) -> str:
+    if not typeset:
+        return figure if unit.symbol == "1" else f"{figure} {unit.symbol}"
+    space = "" if unit.symbol in _CLOSED_UP or not unit.typeset else _THIN_SPACE
+    return f"{figure.replace('-', _MINUS)}{space}{unit.typeset.replace(' ', _THIN_SPACE)}"
+
+
+def preferred(dimension: str, system: System, like: str | None = None) -> str:
+    """The unit in which a shop of that system reads a value; `like` is the unit that suits the field, of either system."""
+    if like is not None:
+        unit = _unit(dimension, like)
+        return unit.symbol if unit.system in (system, "both") else unit.twin
+    if dimension in _USUAL:
+        return _USUAL[dimension][system == "metric"]
+    return next(unit.symbol for unit in UNITS[dimension].values() if unit.system in (system, "both"))
+
+
+def both(si: float, dimension: str, system: System, like: str | None = None, typeset: bool = False) -> str:
+    """The value in the shop's system with the other in parentheses: `3.42 in (86.9 mm)`; once where both say the same."""
+    own = show(si, dimension, preferred(dimension, system, like), typeset)
+    return own + _aside(own, si, dimension, _other(system), like, typeset)
+
+
+def both_typed(quantity: Quantity, dimension: str, system: System, typeset: bool = False) -> str:
+    """As `both`, with the text as typed, fractions and all, in its place: `1 1/8 in (28.58 mm)`."""
+    unit = _unit(dimension, quantity.unit)
+    typed = quantity.text.strip()
+    if unit.system == _other(system):
+        return f"{show(quantity.si, dimension, unit.twin, typeset)} ({typed})"
+    return typed + _aside(typed, quantity.si, dimension, _other(system), quantity.unit, typeset)
+
+
+def _other(system: System) -> System:
+    return "metric" if system == "us" else "us"
+
+
+def _aside(own: str, si: float, dimension: str, system: System, like: str | None, typeset: bool) -> str:
+    unit = preferred(dimension, system, like)
+    if like is not None and unit == _unit(dimension, like).symbol and _unit(dimension, like).system == "both":
+        return ""
+    other = show(si, dimension, unit, typeset)
+    return "" if other == own else f" ({other})"
+
+
+def show_fraction(si: float, denominator: int = 16, typeset: bool = False) -> str:
+    """A length in m as inches and the nearest fraction of an inch: `1 7/32 in`. `denominator` is 16, 32, 64 or alike."""
+    steps = round(_steps(si, denominator))
+    whole, top = divmod(abs(steps), denominator)
+    shared = math.gcd(top, denominator)
+    fraction = f"{top // shared}/{denominator // shared}" if top else ""
+    figure = " ".join(part for part in (str(whole) if whole or not top else "", fraction) if part)
+    return _joined(f"-{figure}" if steps < 0 else figure, UNITS["length"]["in"], typeset)
+
+
+def round_fraction(si: float, denominator: int, direction: Direction) -> float:
+    """A length in m moved to a multiple of 1/`denominator` inch: `up` (toward +), `down` (toward -) or `nearest`, in m.
+
+    A length that is such a multiple already, to a billionth of a step, stays.
+    """
+    steps = _steps(si, denominator)
+    nearest = round(steps)
+    if direction == "nearest" or math.isclose(steps, nearest, rel_tol=1e-9, abs_tol=1e-9):
+        whole = nearest
+    else:
+        whole = math.ceil(steps) if direction == "up" else math.floor(steps)
+    inch = UNITS["length"]["in"].scale
+    return whole * inch.numerator / (denominator * inch.denominator)
+
+
+def _steps(si: float, denominator: int) -> float:
+    if denominator < 1:
+        raise ValueError(f"the denominator of a fraction of an inch is at least 1, not {denominator}")
+    return in_unit(si, "length", "in") * denominator
