@@ -118,6 +118,5 @@ KINDS = [
         ("fan_shroud", "fan shroud"),
         ("fan_switch", "fan thermostat switch"),
         ("coolant_sensor", "coolant temperature sensor"),
-        ("oil_cooler", "engine oil cooler"),
     )),
 ]
