@@ -1,0 +1,1 @@
+"""Formulas: pure functions, SI floats in, SI floats out; each cites its source."""
