@@ -1,0 +1,34 @@
+"""Suspension formulas: anti-roll bars, ride, balance, travel, double-wishbone kinematics."""
+
+from __future__ import annotations
+
+from service.calc.suspension.balance import Axle, Balance, corner_balance, spring_roll_stiffness
+from service.calc.suspension.bar import BarRate, bar_rate, bar_roll_stiffness, inner_diameter, stiffness_ratio
+from service.calc.suspension.front_view import FrontView, Kingpin, front_view, kingpin
+from service.calc.suspension.relocation import Relocation, arm_normal, relocated
+from service.calc.suspension.ride import (
+    UNSPRUNG_SHARE,
+    flat_ride_speed,
+    frequency,
+    ride_rate,
+    sprung_corner_mass,
+    static_deflection,
+    wheel_rate,
+)
+from service.calc.suspension.travel import (
+    RIM_FLANGE_HEIGHT,
+    Travel,
+    clearance_at_full_bump,
+    clearance_with_flat_tire,
+    section_height,
+    travel,
+)
+from service.calc.suspension.wishbone import Linkage, LinkageError, Position, WheelTravel
+
+__all__ = [
+    "RIM_FLANGE_HEIGHT", "UNSPRUNG_SHARE", "Axle", "Balance", "BarRate", "FrontView", "Kingpin", "Linkage", "LinkageError",
+    "Position", "Relocation", "Travel", "WheelTravel", "arm_normal", "bar_rate", "bar_roll_stiffness",
+    "clearance_at_full_bump", "clearance_with_flat_tire", "corner_balance", "flat_ride_speed", "frequency", "front_view",
+    "inner_diameter", "kingpin", "relocated", "ride_rate", "section_height", "sprung_corner_mass", "spring_roll_stiffness",
+    "static_deflection", "stiffness_ratio", "travel", "wheel_rate",
+]
