@@ -2,7 +2,8 @@
 
 from .printing import both, both_typed, exact, in_unit, preferred, round_fraction, show, show_fraction
 from .reading import Quantity, QuantityError, read
-from .units import DIMENSIONS, UNITS, System, Unit, find_unit, units_of
+from .spelling import find_unit
+from .units import DIMENSIONS, UNITS, System, Unit, units_of
 from .wire_size import gauge_area, next_wire_size, round_wire_size
 
 __all__ = [

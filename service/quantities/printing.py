@@ -4,7 +4,8 @@ import math
 from typing import Literal
 
 from .reading import Quantity, QuantityError, read
-from .units import UNITS, System, Unit, find_unit, units_of
+from .spelling import find_unit
+from .units import UNITS, System, Unit, units_of
 from .wire_size import gauge_name, gauge_number, gauge_of
 
 _MINUS = "\u2212"
@@ -19,6 +20,7 @@ _USUAL = {
     "volume": ("cu in", "L"),
     "acceleration": ("g0", "g0"),
 }
+_OTHER: dict[System, System] = {"us": "metric", "metric": "us"}
 _CLOSED_UP = frozenset({"%", "deg"})
 
 Direction = Literal["up", "down", "nearest"]
@@ -39,7 +41,8 @@ def in_unit(si: float, dimension: str, unit: str) -> float:
     numerator, denominator = si.as_integer_ratio()
     scale, zero = found.scale, found.zero
     if zero:
-        numerator, denominator = numerator * zero.denominator - zero.numerator * denominator, denominator * zero.denominator
+        numerator = numerator * zero.denominator - zero.numerator * denominator
+        denominator *= zero.denominator
     return numerator * scale.denominator / (denominator * scale.numerator)
 
 
@@ -65,9 +68,9 @@ def exact(si: float, dimension: str, unit: str) -> str:
 def show(si: float, dimension: str, unit: str, typeset: bool = False) -> str:
     """The SI value in `unit`, rounded for people: `5,130 rpm`, `3.42 in`, `86.9 mm`.
 
-    Four significant figures, three where the figure begins with 5 to 9 and is below 1000 (the rounding then stays under 0.1 %),
-    temperatures to a tenth. `typeset` uses the true minus, narrow no-break spaces and the unit's printed form (`2.4°`).
-    A wire size prints as AWG only if the area is one, else in mm2.
+    Four significant figures, three where the figure begins with 5 to 9 and is below 1000 (so that rounding stays
+    within 0.1 %), temperatures to a tenth. `typeset` uses the true minus, narrow no-break spaces and the unit's
+    printed form (`2.4°`). A wire size prints as AWG only if the area is one, else in mm2.
     """
     found = _unit(dimension, unit)
     if found.symbol == "AWG":
@@ -99,7 +102,10 @@ def _joined(figure: str, unit: Unit, typeset: bool) -> str:
 
 
 def preferred(dimension: str, system: System, like: str | None = None) -> str:
-    """The unit in which a shop of that system reads a value; `like` is the unit that suits the field, of either system."""
+    """The unit in which a shop of that system reads a value.
+
+    `like` is the unit that suits the field, of either system: with `m` a US shop reads feet, with `mm` inches.
+    """
     if like is not None:
         unit = _unit(dimension, like)
         return unit.symbol if unit.system in (system, "both") else unit.twin
@@ -109,34 +115,24 @@ def preferred(dimension: str, system: System, like: str | None = None) -> str:
 
 
 def both(si: float, dimension: str, system: System, like: str | None = None, typeset: bool = False) -> str:
-    """The value in the shop's system with the other in parentheses: `3.42 in (86.9 mm)`; once where both say the same."""
-    own = show(si, dimension, preferred(dimension, system, like), typeset)
-    return own + _aside(own, si, dimension, _other(system), like, typeset)
+    """The value in the shop's system, the other in parentheses: `3.42 in (86.9 mm)`; once where both use one unit."""
+    own_unit, other_unit = preferred(dimension, system, like), preferred(dimension, _OTHER[system], like)
+    own = show(si, dimension, own_unit, typeset)
+    other = show(si, dimension, other_unit, typeset)
+    return own if own == other else f"{own} ({other})"
 
 
 def both_typed(quantity: Quantity, dimension: str, system: System, typeset: bool = False) -> str:
     """As `both`, with the text as typed, fractions and all, in its place: `1 1/8 in (28.58 mm)`."""
     unit = _unit(dimension, quantity.unit)
-    typed = quantity.text.strip()
-    if unit.system == _other(system):
-        return f"{show(quantity.si, dimension, unit.twin, typeset)} ({typed})"
-    return typed + _aside(typed, quantity.si, dimension, _other(system), quantity.unit, typeset)
-
-
-def _other(system: System) -> System:
-    return "metric" if system == "us" else "us"
-
-
-def _aside(own: str, si: float, dimension: str, system: System, like: str | None, typeset: bool) -> str:
-    unit = preferred(dimension, system, like)
-    if like is not None and unit == _unit(dimension, like).symbol and _unit(dimension, like).system == "both":
-        return ""
-    other = show(si, dimension, unit, typeset)
-    return "" if other == own else f" ({other})"
+    typed, twin = quantity.text.strip(), show(quantity.si, dimension, unit.twin, typeset)
+    if twin == show(quantity.si, dimension, unit.symbol, typeset):
+        return typed
+    return f"{typed} ({twin})" if unit.system == system else f"{twin} ({typed})"
 
 
 def show_fraction(si: float, denominator: int = 16, typeset: bool = False) -> str:
-    """A length in m as inches and the nearest fraction of an inch: `1 7/32 in`. `denominator` is 16, 32, 64 or alike."""
+    """A length in m to the nearest 1/`denominator` inch (16, 32, 64), as a fraction: `1 7/32 in`."""
     steps = round(_steps(si, denominator))
     whole, top = divmod(abs(steps), denominator)
     shared = math.gcd(top, denominator)

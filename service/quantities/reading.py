@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
-from .units import DIMENSIONS, PREFIX_CASE, SPELLINGS, Unit, find_unit, units_of
+from .spelling import PREFIX_CASE, SPELLINGS, find_unit
+from .units import DIMENSIONS, UNITS, Unit, units_of
 from .wire_size import gauge_area, read_gauge
 
-LONGEST_TEXT = 100  # characters; far above any quantity with a tolerance, and it bounds the work on hostile text
+LONGEST_TEXT = 200  # characters; far above any quantity with a tolerance, and it bounds the work on hostile text
 _LARGEST_EXPONENT = 300
 _SHOWN = 40
 
@@ -22,7 +23,9 @@ _NUMBER = re.compile(
     |(?P<integer>[1-9]\d{0,2}(?:,\d{3})+|\d*)(?:\.(?P<decimals>\d*))?(?:[eE](?P<exponent>[+-]?\d+))?)\s*""",
     re.VERBOSE | re.ASCII,
 )
-_FEET_INCHES = re.compile(r"(?:'|ft\.?|feet|foot)\s*-?\s*(?P<inches>[\d.].*?)\s*(?:\"|''|in\.?|inch|inches)?", re.IGNORECASE)
+_FEET_INCHES = re.compile(
+    r"(?:'|ft\.?|feet|foot)\s*-?\s*(?P<inches>[\d.].*?)\s*(?:\"|''|in\.?|inch|inches)?", re.IGNORECASE | re.ASCII
+)
 _PLUS_MINUS = re.compile(r"±|\+\s*/\s*-|\+-")
 _NOT_FINITE = re.compile(r"[+-]?\s*(?:nan|inf(?:inity)?|∞)\b", re.IGNORECASE)
 _VULGAR = {
@@ -35,15 +38,15 @@ _PLAIN = str.maketrans(
     _VULGAR
     | dict.fromkeys("\u00a0\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u202f\u205f\u3000", " ")
     | dict.fromkeys("\u200b\u200c\u200d\u200e\u200f\u2060\ufeff", "")
-    | dict.fromkeys("‘’‚‛′ʹʼ´", "'")
-    | dict.fromkeys("“”„‟″ʺ", '"')
-    | dict.fromkeys("−‐‑‒–﹣－", "-")
-    | dict.fromkeys("·⋅∙•×∗", "*")
-    | dict.fromkeys("⁄∕／", "/")
-    | dict.fromkeys("°º˚", "deg")
-    | dict.fromkeys("Ω\u2126", "ohm")
-    | dict.fromkeys("µμ", "u")
-    | {"²": "2", "³": "3", "₂": "2", "℃": "degC", "℉": "degF", "＋": "+", "％": "%"}
+    | dict.fromkeys("\u2018\u2019\u201a\u201b\u2032\u02b9\u02bc\u00b4", "'")
+    | dict.fromkeys("\u201c\u201d\u201e\u201f\u2033\u02ba", '"')
+    | dict.fromkeys("\u2212\u2010\u2011\u2012\u2013\ufe63\uff0d", "-")
+    | dict.fromkeys("\u00b7\u22c5\u2219\u2022\u00d7\u2217", "*")
+    | dict.fromkeys("\u2044\u2215\uff0f", "/")
+    | dict.fromkeys("\u00b0\u00ba\u02da", "deg")
+    | dict.fromkeys("\u03a9\u2126", "ohm")
+    | dict.fromkeys("\u00b5\u03bc", "u")
+    | {"²": "2", "³": "3", "₂": "2", "℃": "degC", "℉": "degF", "\uff0b": "+", "\uff05": "%"}
 )
 
 
@@ -69,8 +72,10 @@ class Quantity:
 def read(raw: object, dimension: str, tolerance: object = None) -> Quantity:
     """Read a quantity from the wire or from a form.
 
-    `raw` is text (`52 3/4 in ± 0.1 in`), a mapping with `value`, `unit` and perhaps `tolerance`, or, where the dimension is
-    dimensionless, a number. `tolerance` is a quantity of the same dimension (of a difference, for temperatures).
+    `raw` is text (`52 3/4 in ± 0.1 in`), a mapping with `value`, `unit` and perhaps `tolerance`, or, where the
+    dimension is dimensionless, a number. `tolerance` is a quantity of the same dimension (for a temperature, of a
+    difference).
+
     Raises QuantityError for anything else, KeyError for a dimension that is not in `DIMENSIONS`.
     """
     if isinstance(raw, Mapping) and raw.get("tolerance") is not None:
@@ -83,6 +88,8 @@ def read(raw: object, dimension: str, tolerance: object = None) -> Quantity:
     if quantity.tolerance is not None:
         raise QuantityError(f"the tolerance of {_quoted(quantity.text)} is stated twice")
     margin = _read_tolerance(tolerance, dimension)
+    if margin.unit == "%" != quantity.unit:
+        raise QuantityError(_not_absolute(quantity.text))
     return Quantity(quantity.si, margin.si, f"{quantity.text} ± {margin.text}", quantity.unit)
 
 
@@ -150,7 +157,9 @@ def _read_pair(value: str, margin: str, dimension: str, text: str) -> Quantity:
     """A value and its tolerance; the one without a unit takes that of the other."""
     if not value.strip() or not margin.strip():
         raise QuantityError(f"{_quoted(text)} needs a number on both sides of the ±")
-    if not _rest(value) and dimension != "wire_size":
+    if "%" in margin and "%" not in value:
+        raise QuantityError(_not_absolute(text))
+    if not _rest(value) and not (dimension == "wire_size" and read_gauge(value)):
         value = f"{value} {_rest(margin)}"
     si, unit = _read_one(value, dimension, text)
     if not _rest(margin):
@@ -159,8 +168,6 @@ def _read_pair(value: str, margin: str, dimension: str, text: str) -> Quantity:
     tolerance, tolerance_unit = _read_one(margin, difference, text)
     if tolerance_unit.symbol == "AWG":
         raise QuantityError("gauge numbers are not evenly spaced: state the tolerance of a wire size in mm2")
-    if tolerance_unit.symbol == "%" and unit.symbol != "%":
-        raise QuantityError(f"a tolerance is absolute: state the one of {_quoted(text)} as a number, not in %")
     return Quantity(si, _not_negative(tolerance, text), text, unit.symbol)
 
 
@@ -178,7 +185,7 @@ def _not_negative(tolerance: float, text: str) -> float:
 def _read_one(plain: str, dimension: str, text: str) -> tuple[float, Unit]:
     """SI value and unit of one number with its unit; `text` is what was typed, for messages."""
     if dimension == "wire_size" and (gauge := read_gauge(plain)) is not None:
-        return gauge_area(gauge), SPELLINGS[dimension]["AWG"]
+        return gauge_area(gauge), UNITS[dimension]["AWG"]
     match = _NUMBER.match(plain)
     if match is None or not (match["integer"] or match["decimals"] or match["top"]):
         raise QuantityError(_why_no_number(plain, dimension, text))
@@ -240,7 +247,7 @@ def _read_feet_inches(feet: re.Match[str], inches: str, text: str) -> tuple[floa
     if not feet["integer"] or feet["decimals"] is not None or feet["exponent"] or numerator >= 12 * denominator:
         raise QuantityError(f"{_quoted(text)} should be whole feet and less than 12 inches, like 5'10 1/2\"")
     total = 12 * int(feet["integer"].replace(",", "")) * denominator + numerator
-    inch = SPELLINGS["length"]["in"]
+    inch = UNITS["length"]["in"]
     return _to_si((-total if feet["sign"] == "-" else total, denominator), inch, text), inch
 
 
@@ -258,14 +265,19 @@ def _why_no_unit(rest: str, dimension: str, text: str) -> str:
         return f"{_quoted(text)} needs a unit: {choices}"
     if re.match(r"[\d.]*,", rest):
         return f"the comma in {_quoted(text)} is no thousands mark (1,250); use a point for decimals (1.25)"
+    wanted = dimension.replace("_", " ")
     others = [name.replace("_", " ") for name in DIMENSIONS if name != dimension and find_unit(rest, name)]
     if others:
-        return f"{_quoted(rest)} is a unit of {' or '.join(others)}, not of {dimension.replace('_', ' ')}; use {choices}"
-    if any(name.casefold() == rest.casefold() for name in PREFIX_CASE):
+        return f"{_quoted(rest)} is a unit of {' or '.join(others)}, not of {wanted}; use {choices}"
+    if any(name.casefold() == rest.casefold() and name in SPELLINGS[dimension] for name in PREFIX_CASE):
         return f"capital and small m differ by a factor of 10^9, so {_quoted(rest)} is not accepted; use {choices}"
     if re.search(r"\d\s|\s\d|^\d|^[./]", rest):
         return f"{_quoted(text)} holds more than one number or unit; write one, like {_example(dimension)}"
-    return f"{_quoted(rest)} is not a unit of {dimension.replace('_', ' ')}; use {choices}"
+    return f"{_quoted(rest)} is not a unit of {wanted}; use {choices}"
+
+
+def _not_absolute(text: str) -> str:
+    return f"a tolerance is absolute, not a share: state the one of {_quoted(text)} in the unit of its value"
 
 
 def _choices(dimension: str) -> str:

@@ -1,4 +1,4 @@
-"""The units people use, each as an exact ratio to SI, with every spelling that is read.
+"""The units people use, each as an exact ratio to SI, with the spellings of its own.
 
 A unit belongs to a dimension; the same letters may stand in several dimensions (`lb` is a mass and a force).
 Ratios are exact fractions, so what is typed is converted with one rounding only.
@@ -6,14 +6,14 @@ Ratios are exact fractions, so what is typed is converted with one rounding only
 
 import math
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
 System = Literal["us", "metric"]
 
-# Exact by definition: NIST SP 811 (2008), appendix B.6 and B.8 to B.10, and NIST Handbook 44, appendix C.
+# Exact by definition: NIST SP 811 (2008), appendix B, and NIST Handbook 44, appendix C (US gallon, short ton).
 INCH = Fraction("0.0254")
 FOOT = 12 * INCH
 MILE = 5280 * FOOT
@@ -48,8 +48,9 @@ DEGREE = TURN / 360
 class Unit:
     """One unit of one dimension: SI value = typed number x `scale` + `zero`.
 
-    `symbol` is the canonical spelling, `names` the others that are read (see `spelling_key`), `system` whose shop uses
-    it, `twin` the unit of the other system that suits the same things. A wire gauge has no scale; its `scale` is 0.
+    `symbol` is the canonical spelling, `names` others that are read, folded as `spelling_key` does, `system` whose
+    shop uses it, `twin` the unit of the other system that suits the same things. A wire gauge has no scale; its
+    `scale` is 0.
     """
 
     symbol: str
@@ -144,7 +145,7 @@ _TABLE: dict[str, tuple[Unit, ...]] = {
         _metric("kPa", 1000, "psi"),
         _metric("bar", 100_000, "psi", "bars"),
         _metric("MPa", 1_000_000, "psi", "N/mm2"),
-        _us("inHg", INCH_OF_MERCURY, "kPa", "in*Hg in*of*mercury \"*Hg \"Hg"),
+        _us("inHg", INCH_OF_MERCURY, "kPa", 'in*Hg in*of*mercury "*Hg "Hg'),
         _metric("Pa", 1, "inH2O", "N/m2"),
         _us("inH2O", INCH_OF_WATER, "Pa", "in*H2O in*of*water"),
         _us("ksi", 1000 * POUND_PER_SQUARE_INCH, "MPa"),
@@ -292,110 +293,6 @@ UNITS: Mapping[str, Mapping[str, Unit]] = {
     dimension: {unit.symbol: unit for unit in units} for dimension, units in _TABLE.items()
 }
 DIMENSIONS: tuple[str, ...] = tuple(UNITS)
-
-# Here the case of the first letter is an SI prefix (milli or mega) and changes the value by a factor of 10^9.
-PREFIX_CASE = frozenset({"mV", "mA", "mAh", "mA*h", "mohm", "mohms", "MPa", "MJ", "mL", "mL/min", "ms", "g/mL"})
-
-# Words that stand for a symbol wherever they occur in a unit, so that `pounds per hour` needs no row of its own.
-_WORDS = {
-    word: symbol
-    for symbol, words in {
-        "in": "inch inches",
-        "mm": "millimeter millimeters millimetre millimetres",
-        "cm": "centimeter centimeters centimetre centimetres",
-        "m": "meter meters metre metres",
-        "ft": "foot feet",
-        "mi": "mile miles",
-        "km": "kilometer kilometers kilometre kilometres",
-        "deg": "degs degree degrees",
-        "lb": "lbs pound pounds",
-        "kg": "kgs kilo kilos kilogram kilograms",
-        "g": "gram grams",
-        "oz": "ounce ounces",
-        "ton": "tons",
-        "tonne": "tonnes",
-        "N": "newton newtons",
-        "Pa": "pascal pascals",
-        "kPa": "kilopascal kilopascals",
-        "MPa": "megapascal megapascals",
-        "hp": "bhp horsepower",
-        "W": "watt watts",
-        "kW": "kilowatt kilowatts",
-        "s": "sec secs second seconds",
-        "min": "mins minute minutes",
-        "h": "hr hrs hour hours",
-        "day": "days",
-        "L": "liter liters litre litres",
-        "gal": "gals gallon gallons",
-        "qt": "qts quart quarts",
-        "pt": "pts pint pints",
-        "mL": "milliliter milliliters millilitre millilitres",
-        "V": "volt volts",
-        "mV": "millivolt millivolts",
-        "A": "amp amps ampere amperes",
-        "mA": "milliamp milliamps milliampere milliamperes",
-        "ohm": "ohms",
-        "mohm": "mohms milliohm milliohms",
-        "kohm": "kohms kilohm kilohms",
-        "J": "joule joules",
-        "kJ": "kilojoule kilojoules",
-        "sq": "square",
-        "cu": "cubic",
-        "rad": "radian radians",
-        "K": "kelvin",
-        "C": "celsius",
-        "F": "fahrenheit",
-        "rev": "revs",
-    }.items()
-    for word in words.split()
-}
-
-
-def spelling_key(text: str) -> str:
-    """Fold the ways to write one compound unit into one key: `ft. lbs`, `ft-lbs`, `ft·lbs` -> `ft*lbs`.
-
-    Powers lose their mark (`in^3` -> `in3`), parentheses go, `per` becomes `/`. Case is kept.
-    """
-    key = text.strip().removesuffix(".").replace("**", "").replace("^", "").replace("(", "").replace(")", "")
-    key = re.sub(r"\s*(?:/|\bper\b)\s*", "/", key)
-    key = re.sub(r"[\s*·.-]+", "*", key)
-    return re.sub(r"[A-Za-z]{2,}", lambda word: _WORDS.get(word[0].casefold(), word[0]), key)
-
-
-def _spellings(units: Iterable[Unit]) -> dict[str, Unit]:
-    table: dict[str, Unit] = {}
-    for unit in units:
-        for name in (unit.symbol, spelling_key(unit.symbol), *unit.names):
-            if table.setdefault(name, unit) is not unit:
-                raise ValueError(f"{name!r} names two units: {table[name].symbol} and {unit.symbol}")
-    return table
-
-
-def _folded(spellings: Mapping[str, Unit]) -> dict[str, tuple[Unit, str]]:
-    table: dict[str, tuple[Unit, str]] = {}
-    for name, unit in spellings.items():
-        if table.setdefault(name.casefold(), (unit, name))[0] is not unit:
-            raise ValueError(f"{name!r} differs only by case from a spelling of another unit")
-    return table
-
-
-SPELLINGS: Mapping[str, Mapping[str, Unit]] = {name: _spellings(units) for name, units in _TABLE.items()}
-_FOLDED = {name: _folded(spellings) for name, spellings in SPELLINGS.items()}
-
-
-def find_unit(text: str, dimension: str) -> Unit | None:
-    """The unit of `dimension` that `text` spells, or None. Case matters only where it is an SI prefix."""
-    unit = SPELLINGS[dimension].get(text)
-    if unit is not None:
-        return unit
-    key = spelling_key(text.removeprefix("-"))
-    unit = SPELLINGS[dimension].get(key)
-    if unit is not None:
-        return unit
-    unit, name = _FOLDED[dimension].get(key.casefold(), (None, ""))
-    if name in PREFIX_CASE and name[0] != key[0]:
-        return None
-    return unit
 
 
 def units_of(dimension: str) -> list[str]:

@@ -14,7 +14,7 @@ _THINNEST, _THICKEST = 40, -3
 _GAUGE_36 = 0.005 * 0.0254
 _TEXT = re.compile(
     r"(?:awg\s*|no\.?\s*|\#\s*)?(?:(?P<nulls>0{1,4})|(?P<number>[1-9]\d?)|(?P<over>[1-4])\s*/\s*0)(?P<unit>[\s-]*(?:awg|ga\.?|gauge))?",
-    re.IGNORECASE,
+    re.IGNORECASE | re.ASCII,
 )
 
 # Nominal areas a metric shop stocks: IEC 60228, table 1, and ISO 6722-1 for 0.35 mm2.
