@@ -6,9 +6,9 @@ from math import isfinite
 
 from service.calc.brakes.balance import STANDARD_GRAVITY, Brakes, Car, braking_forces, first_lock
 
-#: Pedal force of the stop, N. Source: FMVSS 135 S7.5.2: 65 N to 500 N (from memory).
+#: Pedal force of the stop, N. Source: FMVSS 135 S7.5, at most 500 N (compared with an NHTSA letter of interpretation).
 PEDAL_FORCE = 500.0
-#: Speed of the stop, m/s (100 km/h). Source: FMVSS 135 S7.5.2 (from memory).
+#: Speed of the stop, m/s (100 km/h). Source: FMVSS 135 S7.5 (compared with an NHTSA letter of interpretation).
 SPEED = 100 / 3.6
 #: Friction of the road of the stop. Source: FMVSS 135 S6.2.1, peak friction coefficient 0.9 (from memory).
 ROAD_GRIP = 0.9

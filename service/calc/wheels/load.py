@@ -10,7 +10,8 @@ from pathlib import Path
 #: A passenger tire on a truck, van or multipurpose vehicle carries its load over 1.10.
 #: Source: 49 CFR 571.110 S4.2.2.2 and 571.120 S5.1.2.
 TRUCK_DERATING = 1.10
-#: Load falls with pressure to this power. Source: The Tire and Rim Association, load formula (from memory).
+#: Load falls with pressure to this power. Source: European Tyre and Rim Technical Organisation, passenger tires (from
+#: memory). The US association's formula for P-metric sizes has 0.5 (a public sample calculation): 0.8 is the safe side.
 PRESSURE_EXPONENT = 0.8
 #: Pressure of full load by load range, Pa: 36, 42, 50, 65, 80 psi rounded. Source: tire yearbooks (from memory).
 REFERENCE_PRESSURES: Mapping[str, float] = {"SL": 250e3, "XL": 290e3, "C": 350e3, "D": 450e3, "E": 550e3}
@@ -64,7 +65,7 @@ def pressure_factor(pressure: float, reference: float) -> float:
     """Share of its load that a tire carries at a pressure, 1: (p/p_ref)^0.8 below p_ref, 1 at and above it.
 
     p pressure, Pa; p_ref pressure of full load, Pa. Raises ValueError for pressures <= 0.
-    Source: The Tire and Rim Association (from memory); use the tire maker's table when at hand.
+    Source: see PRESSURE_EXPONENT; use the tire maker's table when at hand.
 
     >>> round(1100 * pressure_factor(340e3, 450e3), 1)
     879.0
