@@ -7,7 +7,8 @@ import math
 #: Pa per mmHg. Source: NIST SP 811, conventional millimeter of mercury.
 MMHG = 133.3224
 ZERO_CELSIUS = 273.15
-#: Antoine constants, log₁₀(p/mmHg) = A − B/(C + t/°C). From memory; water compared with CoolProp, 60 to 200 °C.
+#: Antoine constants, log₁₀(p/mmHg) = A − B/(C + t/°C). From memory; water compared with CoolProp: its
+#: boiling point comes out within 0.45 K from 85 °C on and 0.9 K low at 60 °C.
 WATER_ANTOINE = (8.14019, 1810.94, 244.485)
 ETHYLENE_ANTOINE = (8.09083, 2088.936, 203.454)
 #: Density, kg/m³, and molar mass, g/mol, at 20 °C. Handbook values, from memory.
@@ -31,7 +32,7 @@ def vapor_pressure(celsius: float, antoine: tuple[float, float, float]) -> float
     """Vapor pressure by Antoine, log₁₀(p/mmHg) = A − B/(C + t).
 
     celsius: t, °C, 60 to 200; antoine: (A, B, C). Returns Pa. Raises nothing within that range.
-    Source: constants from memory; water compared with CoolProp (0.07 % of the temperature).
+    Source: constants from memory; water compared with CoolProp (within 0.45 K of boiling from 85 °C on).
 
     >>> round(vapor_pressure(100.0, WATER_ANTOINE) / 1000.0, 1)
     101.9
