@@ -1,0 +1,81 @@
+"""Companion rules: a part that needs another. One check per system, made from that system's table of rules."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from service.checks.core import Check, Outcome, Shown, common_practice, option
+
+#: What a rule's condition and answer are given: the car's facts (on_car, value, exists, labels), see bind.Car.
+Asked = Callable[[Any], bool | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """If `present`, then `needs`. `when` tells whether the first is recorded; `answered` whether the second is (None: not said).
+
+    severity: safety = injury or loss of control; stop = the system cannot work or will be damaged; note = worth knowing.
+    Without an answer from facts or parts, `companion.fitted@<id>` (yes or no) is asked.
+    """
+
+    id: str
+    present: str
+    needs: str
+    severity: Literal["safety", "stop", "note"]
+    why: str
+    when: Asked
+    answered: Asked | None = None
+
+
+def companions(system: str, rules: Sequence[Rule]) -> Check:
+    """The check `<system>.companions` of these rules."""
+    if len({rule.id for rule in rules}) != len(rules):
+        raise ValueError(f"{system}: two companion rules share an id")
+
+    def judge(x: Any, out: Outcome) -> None:
+        broken = [rule for rule in rules if _state(rule, x, out) is False]
+        out.value("missing_count", len(broken))
+        for rule in broken:
+            out.must(False, f"{rule.present} needs {rule.needs}: {rule.why}", "caution" if rule.severity == "note" else "fail", of=rule.id)
+            out.advise(f"{rule.present}: fit or do {rule.needs}")
+
+    def safety(x: Any) -> bool:
+        return any(rule.severity == "safety" and _state(rule, x, Outcome()) is False for rule in rules)
+
+    def applies(car: Any, position: str | None) -> bool:
+        return any(rule.when(car) for rule in rules)
+
+    return Check(
+        title="What a part needs beside it",
+        system=system,
+        safety=safety,
+        applies=applies,
+        reads=("car",),
+        inputs=[option(f"companion.fitted@{rule.id}", rule.id) for rule in rules],
+        values={"missing_count": Shown("companions missing", "dimensionless")},
+        judge=judge,
+        say=_say,
+        formula="a rule speaks when its first part is recorded and its second is recorded as absent",
+        basis=[common_practice("rules of the trade, each with its reason")],
+    )
+
+
+def _state(rule: Rule, x: Any, out: Outcome) -> bool | None:
+    """True kept, False broken, None not applicable or not answered (then it is asked)."""
+    if not rule.when(x.car):
+        return None
+    answer = rule.answered(x.car) if rule.answered else None
+    if answer is None:
+        answer = x.__dict__.get(rule.id)
+    if answer is None:
+        out.ask(f"companion.fitted@{rule.id}", f"{rule.present}: {rule.needs}?")
+    return answer
+
+
+def _say(s: Any) -> str:
+    broken = [limit.why for limit in s.limits if limit.violated]
+    if not broken:
+        return "Every part that needs another has it, as far as it has been answered."
+    return ". ".join(text[:1].upper() + text[1:] for text in broken) + "."

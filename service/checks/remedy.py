@@ -1,0 +1,268 @@
+"""Remedies: for each choosable input, what would make the whole check pass, found by solving the same function.
+
+The replaced fact has no tolerance; the others keep theirs. Numbers are searched inside the field's hard range, their
+edges found by bisection and rounded to the safe side; choices, yes/no and wire sizes are tried one by one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from typing import Any
+
+from service.checks.bind import Car, Plan, field_at
+from service.checks.core import Fix, Outcome
+from service.checks.spread import spread
+from service.document.address import written
+from service.quantities import System, exact, in_unit, read, show
+from service.quantities.wire_size import AWG_SIZES, METRIC_SIZES
+from service.vocabulary.core import Field
+
+_GRID = 48
+_BISECTIONS = 44
+_MOST_CHOICES = 6
+_MOST_INTEGERS = 200
+
+
+def remedies(car: Car, plan: Plan, system: System) -> list[dict[str, Any]]:
+    """The remedies of a check that is a caution or a fail, for a shop using `system` (us or metric)."""
+    found = []
+    for item in plan.check.remedies:
+        if isinstance(item, Fix) and (entry := _solve(car, plan, item, system)):
+            found.append(entry)
+    return found
+
+
+def lifting(cap_fact: str | None, plan: Plan, because: str) -> list[dict[str, Any]]:
+    """Under a cap only the lifting fact is a remedy."""
+    if cap_fact is None:
+        return []
+    address = next((address for name, address in plan.addresses.items() if name == cap_fact), cap_fact)
+    return [{"fact": address, "note": because}]
+
+
+def _solve(car: Car, plan: Plan, fix: Fix, system: System) -> dict[str, Any] | None:
+    subject, name, place = car.place(fix.fact, plan.position)
+    address = written(subject, name, place)
+    slot = next((key for key, bound in plan.addresses.items() if bound == address), None)
+    field = field_at(address)
+    if slot is None or field is None or not _bound(plan, slot):
+        return None
+    search = _Search(plan, slot, field)
+    found = search.choices(fix) if not field.is_quantity or field.dimension == "wire_size" else search.interval(system)
+    if not found:
+        return None
+    entry: dict[str, Any] = {"fact": address, **found}
+    if fix.stock and (size := search.stock(fix.stock)) is not None:
+        entry["stock"] = _printed(size, field, system)
+    if fix.note:
+        entry["note"] = fix.note.replace("{stock}", entry.get("stock", ""))
+    return entry
+
+
+def _bound(plan: Plan, slot: str) -> bool:
+    return plan.base.get(slot) is not None or any(name == slot for name, _ in plan.nodes)
+
+
+def _printed(value: float, field: Field, system: System) -> str:
+    return show(value, field.dimension, field.unit(system))
+
+
+class _Search:
+    """The search in one input of one plan."""
+
+    def __init__(self, plan: Plan, slot: str, field: Field) -> None:
+        self.plan, self.slot, self.field = plan, slot, field
+        self.current = plan.nominal().get(slot)
+        self.low_edge: float | None = None
+        self.high_edge: float | None = None
+
+    def passes(self, value: Any) -> bool:
+        """Whether the whole check passes with this value."""
+        out = self.plan.evaluate(override=(self.slot, value))
+        if not _clean(out):
+            return False
+        return not spread(self.plan, out, (self.slot, value), verdict_only=True).fails
+
+    def nearness(self, value: float) -> float:
+        """How far inside (positive) or outside every limit; -inf where the check cannot be judged."""
+        out = self.plan.evaluate(override=(self.slot, value))
+        if out.missing or out.reason is not None or any(cap.floor for cap in out.caps):
+            return float("-inf")
+        worst = float("inf")
+        for limit in out.limits:
+            margin = limit.margin
+            if margin is None or (margin >= 0) == limit.violated:
+                margin = -1.0 if limit.violated else 1.0
+            worst = min(worst, margin)
+        return worst
+
+    # --- numbers ---------------------------------------------------------------------------------------------------
+
+    def interval(self, system: System) -> dict[str, Any]:
+        """`at_least` and / or `at_most` around the passing stretch nearest to the present value."""
+        inside = self._nearest_pass()
+        if inside is None:
+            return {}
+        self.low_edge = self._edge(inside, -1)
+        self.high_edge = self._edge(inside, +1)
+        unit = self.field.unit(system)
+        found = {}
+        if self.low_edge is not None:
+            found["at_least"] = self._rounded(self.low_edge, unit, up=True)
+        if self.high_edge is not None:
+            found["at_most"] = self._rounded(self.high_edge, unit, up=False)
+        return found
+
+    def stock(self, sizes: Any) -> float | None:
+        """The stock size inside the interval that is nearest to the present value."""
+        inside = [size for size in sizes if (self.low_edge is None or size >= self.low_edge) and (self.high_edge is None or size <= self.high_edge)]
+        current = self.current if isinstance(self.current, (int, float)) else 0.0
+        return next((size for size in sorted(inside, key=lambda size: abs(size - current)) if self.passes(size)), None)
+
+    def _range(self) -> tuple[float, float]:
+        hard = self.field.hard_range
+        current = float(self.current or 0.0)
+        if hard is not None:
+            return hard.low, hard.high
+        reach = max(abs(current) * 10, 1e-6)
+        return min(0.0, current - reach) if current < 0 else 0.0, current + reach
+
+    def _steps(self) -> Iterator[float]:
+        """Trial values: close to the present value first, then across the whole range."""
+        low, high = self._range()
+        current = min(max(float(self.current or 0.0), low), high)
+        for index in range(1, _GRID + 1):
+            share = (index / _GRID) ** 2.5
+            for end in (high, low):
+                yield current + (end - current) * share
+
+    def _nearest_pass(self) -> float | None:
+        tried: list[tuple[float, float]] = []
+        for value in self._steps():
+            near = self.nearness(value)
+            tried.append((value, near))
+            if near >= 0 and self.passes(value):
+                return value
+        return self._narrow_pass(sorted(tried))
+
+    def _narrow_pass(self, tried: list[tuple[float, float]]) -> float | None:
+        """A passing stretch narrower than the grid: climb each local best by golden section."""
+        candidates = []
+        for index in range(1, len(tried) - 1):
+            left, here, right = tried[index - 1], tried[index], tried[index + 1]
+            if here[1] > float("-inf") and here[1] >= left[1] and here[1] >= right[1]:
+                candidates.append(self._climb(left[0], right[0]))
+        current = float(self.current or 0.0)
+        passing = [value for value in candidates if self.passes(value)]
+        return min(passing, key=lambda value: abs(value - current), default=None)
+
+    def _climb(self, low: float, high: float) -> float:
+        golden = 0.6180339887498949
+        a, b = high - golden * (high - low), low + golden * (high - low)
+        near_a, near_b = self.nearness(a), self.nearness(b)
+        for _ in range(_BISECTIONS):
+            if near_a >= near_b:
+                high, b, near_b = b, a, near_a
+                a = high - golden * (high - low)
+                near_a = self.nearness(a)
+            else:
+                low, a, near_a = a, b, near_b
+                b = low + golden * (high - low)
+                near_b = self.nearness(b)
+        return a if near_a >= near_b else b
+
+    def _edge(self, inside: float, direction: int) -> float | None:
+        """Where passing ends on one side; None when it goes on to the end of the range."""
+        end = self._range()[1] if direction > 0 else self._range()[0]
+        good, bad = inside, None
+        for index in range(1, _GRID + 1):
+            value = inside + (end - inside) * (index / _GRID) ** 2.5
+            if not self.passes(value):
+                bad = value
+                break
+            good = value
+        if bad is None:
+            return None
+        for _ in range(_BISECTIONS):
+            middle = (good + bad) / 2
+            if self.passes(middle):
+                good = middle
+            else:
+                bad = middle
+        return good
+
+    def _rounded(self, edge: float, unit: str, *, up: bool) -> str:
+        """The edge in the shop's unit with few figures, rounded into the passing side, and seen to pass."""
+        dimension = self.field.dimension
+        shown = in_unit(edge, dimension, unit)
+        for figures in (4, 5, 6, 8):
+            text = _outward(shown, figures, up)
+            value = read(f"{text} {unit}" if unit not in ("1", "") else text, dimension).si
+            if self._in_hard_range(value) and self.passes(value):
+                return f"{text} {unit}" if unit not in ("1", "") else text
+        return exact(edge, dimension, unit)
+
+    def _in_hard_range(self, value: float) -> bool:
+        return self.field.hard_range is None or value in self.field.hard_range
+
+    # --- choices ---------------------------------------------------------------------------------------------------
+
+    def choices(self, fix: Fix) -> dict[str, Any]:
+        """`one_of` for choices, yes/no, texts and wire sizes; an interval of whole numbers for integers."""
+        if self.field.dimension == "integer":
+            return self._integers()
+        passing = [wire for wire, value in self._candidates(fix) if value != self.current and self.passes(value)]
+        return {"one_of": passing[:_MOST_CHOICES]} if passing else {}
+
+    def _candidates(self, fix: Fix) -> Iterator[tuple[Any, Any]]:
+        if fix.candidates:
+            for wire in fix.candidates:
+                yield wire, self.field.read(wire).value
+        elif self.field.dimension == "wire_size":
+            yield from _wires(self.current or 0.0)
+        elif self.field.dimension == "yes_no":
+            yield from ((True, True), (False, False))
+        else:
+            yield from ((choice, choice) for choice in self.field.choices)
+
+    def _integers(self) -> dict[str, Any]:
+        low, high = (int(edge) for edge in self._range())
+        current = int(self.current or low)
+        by_distance = sorted(range(max(low, current - _MOST_INTEGERS), min(high, current + _MOST_INTEGERS) + 1), key=lambda value: abs(value - current))
+        first = next((value for value in by_distance if self.passes(value)), None)
+        if first is None:
+            return {}
+        least = self._walk(first, low, -1)
+        most = self._walk(first, high, +1)
+        return {**({"at_least": str(least)} if least > low else {}), **({"at_most": str(most)} if most < high else {})} or {"at_least": str(least)}
+
+    def _walk(self, start: int, end: int, step: int) -> int:
+        last, count = start, 0
+        while last != end and count < _MOST_INTEGERS and self.passes(last + step):
+            last += step
+            count += 1
+        return end if count == _MOST_INTEGERS else last
+
+
+def _clean(out: Outcome) -> bool:
+    return not out.missing and out.reason is None and not any(cap.floor for cap in out.caps) and out.verdict == "pass"
+
+
+def _outward(value: float, figures: int, up: bool) -> str:
+    """`value` as plain decimal text with so many significant figures, rounded up or down."""
+    number = Decimal(repr(value))
+    if number == 0:
+        return "0"
+    step = Decimal(1).scaleb(number.adjusted() - figures + 1)
+    rounded = number.quantize(step, rounding=ROUND_CEILING if up else ROUND_FLOOR)
+    text = f"{rounded:f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _wires(current: float) -> Iterator[tuple[str, float]]:
+    """Wire sizes as sold, the next larger first; AWG for an AWG wire, metric for a metric one."""
+    metric = any(abs(current - area) < 1e-3 * area for area in METRIC_SIZES)
+    sizes = METRIC_SIZES if metric else AWG_SIZES
+    for area in [size for size in sizes if size > current] + [size for size in reversed(sizes) if size < current]:
+        yield show(area, "wire_size", "mm2" if metric else "AWG"), area

@@ -1,0 +1,136 @@
+"""Printing for sentences: every input and value of a result by name, in the units the shop reads."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from service.checks.bind import Plan, field_at
+from service.checks.core import Limit, Outcome, Shown
+from service.document.address import split
+from service.quantities import System, preferred, read, show, show_fraction
+from service.vocabulary import KINDS
+
+
+class Speaker:
+    """What a check's `say` is given.
+
+    `s.name` is an input or value printed (`s.gap`), an empty string when there is none; `s.x` the inputs in SI,
+    `s.v` the values in SI, `s.verdict` the verdict, `s.position` the position in words, `s.worst` the limit that decides.
+    """
+
+    def __init__(self, plan: Plan, out: Outcome, values: Mapping[str, Any], verdict: str, system: System, shown: Mapping[str, Shown]) -> None:
+        self._plan, self._shown = plan, shown
+        self.system: System = system
+        self.verdict, self.v, self.x = verdict, out.values, _Loose(values)
+        self.worst: Limit | None = worst_limit(out)
+        self.limits = out.limits
+        self.position = in_words(plan.position)
+
+    def __getattr__(self, name: str) -> str:
+        if name.startswith("_"):
+            raise AttributeError(name)
+        if name in self._shown and name in self.v:
+            return self.show(self.v[name], self._shown[name].dimension, self._shown[name].like)
+        return self._input(name)
+
+    def _input(self, name: str) -> str:
+        value = self.x.get(name)
+        if value is None:
+            return ""
+        _, fact, _ = self._plan.sources.get(name, ("", None, None))
+        field = field_at(self._plan.addresses.get(name, ""))
+        if field is None or isinstance(value, Mapping):
+            return str(value)
+        if fact is not None and isinstance(fact.typed, str) and field.is_quantity and _typed_in(self.system, fact.typed, field.dimension):
+            return fact.typed.split("±")[0].split("+/-")[0].strip()
+        return say_value(value, field.dimension, self.system, field.like)
+
+    def show(self, si: float, dimension: str, like: str | None = None) -> str:
+        """A figure of your own, printed in the shop's unit (`s.show(0.75 * x, "rotational_speed")`)."""
+        return say_value(si, dimension, self.system, like)
+
+    def fraction(self, si: float, denominator: int = 16) -> str:
+        """A length as the shop reads it: a fraction of an inch, or millimeters."""
+        return f"{show_fraction(si, denominator)}" if self.system == "us" else show(si, "length", "mm")
+
+    @staticmethod
+    def percent(value: float) -> str:
+        """`0.7301` as `73 %`."""
+        return f"{value * 100:.0f} %" if abs(value) >= 0.1 else f"{value * 100:.1f} %"
+
+    def limit(self, of: str, verdict: str | None = None) -> str:
+        """The printed limit of a value: of the deciding verdict, or of the one asked for."""
+        for item in self.limits:
+            if item.of == of and (verdict is None or item.verdict == verdict):
+                edge = item.high if item.high is not None else item.low
+                shown = self._shown.get(of)
+                return "" if edge is None else self.show(edge, shown.dimension if shown else "dimensionless", shown.like if shown else None)
+        return ""
+
+
+class _Loose:
+    """Inputs in SI by name; what is not there is None."""
+
+    def __init__(self, values: Mapping[str, Any]) -> None:
+        self._values = values
+
+    def __getattr__(self, name: str) -> Any:
+        return self._values.get(name)
+
+    def get(self, name: str, default: Any = None) -> Any:
+        """The input, or `default`."""
+        return self._values.get(name, default)
+
+
+def say_value(value: Any, dimension: str, system: System, like: str | None = None) -> str:
+    """A value of any type as a person reads it."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str):
+        return value.replace("_", " ") if dimension == "choice" else value
+    if isinstance(value, (list, tuple)):
+        return ", ".join(f"{item:g}" for item in value)
+    if dimension in ("integer", "text", "choice", "yes_no", "ratios"):
+        return f"{value:g}" if isinstance(value, float) else str(value)
+    return show(value, dimension, preferred(dimension, system, like))
+
+
+def _typed_in(system: System, typed: str, dimension: str) -> bool:
+    """Whether what was typed is already in the shop's system (then it is said as typed, fractions and all)."""
+    unit = read(typed, dimension).unit
+    return unit != "" and preferred(dimension, system, unit) == unit
+
+
+def worst_limit(out: Outcome) -> Limit | None:
+    """The limit that decides: the most severe violated one with the smallest margin, else the nearest."""
+    def rank(limit: Limit) -> tuple[int, float]:
+        severity = 2 if limit.verdict == "fail" else 1
+        margin = limit.margin
+        return (-severity if limit.violated else 0, margin if margin is not None else (-1.0 if limit.violated else 1.0))
+
+    return min(out.limits, key=rank, default=None)
+
+
+def in_words(position: str | None) -> str:
+    """`front_left` as `front left`."""
+    return position.replace("_", " ") if position else ""
+
+
+def title_of(address: str) -> str:
+    """An address in words: `tube wall of the driveshaft`."""
+    if "." not in address:
+        subject, _, place = address.partition("@")
+        kind = KINDS.get(subject)
+        return f"{kind.title if kind else subject}{f' ({in_words(place)})' if place else ''}"
+    subject, name, place = split(address)
+    kind = KINDS[subject]
+    title = kind.by_name[name].title
+    where = f", {in_words(place)}" if place and place != "*" else ""
+    return f"{title} ({kind.title}{where})"
+
+
+def how_of(address: str) -> str:
+    """How the fact at an address is measured."""
+    field = field_at(address)
+    return field.how if field else ""

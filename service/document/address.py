@@ -1,0 +1,91 @@
+"""Addresses of facts: `subject.field` or `subject.field@position`."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from service.vocabulary import KINDS, find, nearest
+from service.vocabulary.core import AXLE_NAMES, CORNER_NAMES, Field, Kind, Positions
+
+
+class AddressError(ValueError):
+    """An address that names nothing in the vocabulary; the message offers the nearest names."""
+
+
+def normal(position: str | None) -> str | None:
+    """A position as it is compared: outer blanks dropped, case folded, `None` for an empty one."""
+    return (position.strip().casefold() or None) if position else None
+
+
+def written(subject: str, field: str, position: str | None) -> str:
+    """The address of a fact."""
+    return f"{subject}.{field}@{position}" if position else f"{subject}.{field}"
+
+
+@lru_cache(maxsize=16384)
+def split(address: str) -> tuple[str, str, str | None]:
+    """`(subject, field, position)` of an address as written; `wheel.offset@front_left`. Raises AddressError."""
+    name, at, position = address.partition("@")
+    subject, dot, field = name.strip().partition(".")
+    if not dot or not subject or not field or (at and not position.strip()):
+        raise AddressError(f"{address[:80]!r} is no fact; write subject.field or subject.field@position, for example wheel.offset@front_left")
+    return subject, field, position.strip() if at else None
+
+
+def known_kind(subject: str) -> Kind:
+    """The kind called `subject`. Raises AddressError with the nearest names."""
+    kind = KINDS.get(subject)
+    if kind is None:
+        raise AddressError(f"no subject is called {subject[:60]!r}{nearest(subject, KINDS)}")
+    return kind
+
+
+def known_field(subject: str, field: str) -> Field:
+    """The field `subject.field`. Raises AddressError with the nearest names."""
+    kind = known_kind(subject)
+    found = kind.by_name.get(field)
+    if found is None:
+        hint = nearest(field, kind.by_name) or (f"; its fields are {', '.join(kind.by_name)}" if kind.fields else "; it has no fields")
+        raise AddressError(f"{subject} has no field {field[:60]!r}{hint}")
+    return found
+
+
+@lru_cache(maxsize=16384)
+def resolve(address: str) -> tuple[str, str, str | None, Field]:
+    """Split and check an address against the vocabulary; the position comes back as it is compared.
+
+    Raises AddressError: unknown subject, unknown field, or a position the field cannot have.
+    """
+    subject, name, position = split(address)
+    field = known_field(subject, name)
+    kind = KINDS[subject]
+    place = normal(position)
+    positions = kind.positions_of(field)
+    if not positions.accepts(place) and not _labelled_part(kind, place):
+        raise AddressError(f"{subject}.{name} cannot be at {position!r}; {choices(positions)}" if position
+                           else f"{subject}.{name} needs a position; {choices(positions)}")
+    return subject, name, place, field
+
+
+def _labelled_part(kind: Kind, place: str | None) -> bool:
+    """A second part of a kind without positions is told apart by a label (`battery.capacity@camper`)."""
+    return place is not None and not kind.area and kind.positions.bare
+
+
+def choices(positions: Positions) -> str:
+    """In words, where a field can be."""
+    if positions.label:
+        return "it is at a label of your own, for example @cooling fan"
+    if not positions.names:
+        return "it has no position"
+    return f"it is at {', '.join(positions.names)}" + (" or without position" if positions.bare else "")
+
+
+def axle_of(position: str | None) -> str | None:
+    """The axle of a corner (`front` of `front_left`), else None."""
+    return position.split("_")[0] if position in CORNER_NAMES else None
+
+
+def corners_of(position: str | None) -> tuple[str, ...]:
+    """The two corners of an axle, left first, else none."""
+    return (f"{position}_left", f"{position}_right") if position in AXLE_NAMES else ()

@@ -1,0 +1,291 @@
+"""As-fitted facts: what is known of the car, at every address, and where each value came from.
+
+As-fitted value: the newest measurement that is not superseded; else the newest spec; else the specs of the newest
+part of that kind and position whose status is fitted (else received, ordered, wanted). Newest is the latest date;
+undated is older than dated; ties go to the later entry.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from service.document.address import axle_of, corners_of, normal, resolve, written
+from service.vocabulary import KINDS
+from service.vocabulary.core import Field, FieldError
+
+PART_STATUSES = ("fitted", "received", "ordered", "wanted")
+_STATUS_RANK = {status: len(PART_STATUSES) - rank for rank, status in enumerate(PART_STATUSES)}
+_MEASUREMENT, _SPEC, _PART, _HEADER = 3, 2, 1, 0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Fact:
+    """One recorded value: SI (or plain) value, absolute tolerance, what was typed, and the record it stands in."""
+
+    subject: str
+    field: str
+    position: str | None
+    value: Any
+    tolerance: float | None
+    typed: Any
+    source: Mapping[str, Any]
+    status: str | None = None
+    unusual: bool = False
+    at: str = ""
+
+    @property
+    def address(self) -> str:
+        """The address the value was recorded at."""
+        return written(self.subject, self.field, self.position)
+
+
+class Facts:
+    """The as-fitted facts of one document. Cheap to copy with changes (`with_changes`)."""
+
+    def __init__(self, document: Mapping[str, Any]) -> None:
+        self.document = document
+        self.places: dict[tuple[str, str], dict[str | None, Fact]] = {}
+        self.parts: dict[str, set[str | None]] = {}
+        self.subjects: dict[str, set[str | None]] = {}
+        self.absent = {_absent_key(entry) for entry in document.get("absent") or ()}
+        self._ranks: dict[tuple[str, str, str | None], tuple[Any, ...]] = {}
+        self._gather()
+
+    def _gather(self) -> None:
+        self._from_parts()
+        self._from_specs()
+        self._from_measurements()
+        self._from_fasteners()
+        self._from_header()
+        self._ranks.clear()
+
+    def _offer(self, fact: Fact, rank: tuple[Any, ...]) -> None:
+        """Keep `fact` if nothing of higher rank stands at its address; equal ranks go to the later entry."""
+        key = (fact.subject, fact.field, fact.position)
+        if key in self._ranks and self._ranks[key] > rank:
+            return
+        self._ranks[key] = rank
+        self.places.setdefault((fact.subject, fact.field), {})[fact.position] = fact
+        self.subjects.setdefault(fact.subject, set()).add(fact.position)
+
+    def _from_parts(self) -> None:
+        for part in self.document.get("parts") or ():
+            status = part.get("status", "fitted")
+            if status == "removed":
+                continue
+            kind = KINDS.get(part["kind"])
+            if kind is None:
+                continue
+            position = normal(part.get("position"))
+            self.parts.setdefault(kind.name, set()).add(position)
+            self.subjects.setdefault(kind.name, set()).add(position)
+            rank = (_PART, _STATUS_RANK.get(status, 0), moment(part.get("fitted_on")))
+            for name, raw in (part.get("specs") or {}).items():
+                field = kind.by_name[name]
+                read = field.read(*_wire(raw))
+                fact = Fact(kind.name, name, position, read.value, read.tolerance, raw,
+                            {"list": "parts", "id": part["id"]}, status, read.unusual, rank[2])
+                self._offer(fact, rank)
+
+    def _from_specs(self) -> None:
+        for spec in self.document.get("specs") or ():
+            self._offer_value(spec, "specs", (_SPEC, 0, moment(spec.get("at"))))
+
+    def _from_measurements(self) -> None:
+        measurements = self.document.get("measurements") or ()
+        superseded = {entry["supersedes"] for entry in measurements if entry.get("supersedes")}
+        for entry in measurements:
+            if entry["id"] not in superseded:
+                self._offer_value(entry, "measurements", (_MEASUREMENT, 0, moment(entry.get("taken_at"))))
+
+    def _offer_value(self, record: Mapping[str, Any], list_name: str, rank: tuple[Any, ...]) -> None:
+        subject, name, position, field = resolve(record["fact"])
+        read = field.read(record["value"], record.get("tolerance"))
+        fact = Fact(subject, name, position, read.value, read.tolerance, _typed(record),
+                    {"list": list_name, "id": record["id"]}, None, read.unusual, rank[2])
+        self._offer(fact, rank)
+
+    def _from_fasteners(self) -> None:
+        kind = KINDS.get("fastener")
+        for entry in self.document.get("fasteners") or ():
+            joint = normal(entry.get("joint"))
+            if kind is None or joint is None:
+                continue
+            self.subjects.setdefault("fastener", set()).add(joint)
+            for field in kind.fields:
+                raw = entry.get(field.name)
+                if raw is not None and raw != "":
+                    read = field.read(*_wire(raw))
+                    self._offer(Fact("fastener", field.name, joint, read.value, read.tolerance, raw,
+                                     {"list": "fasteners", "id": entry["id"]}, None, read.unusual), (_HEADER,))
+
+    def _from_header(self) -> None:
+        for subject in ("car", "build"):
+            kind = KINDS.get(subject)
+            for name, raw in (self.document.get(subject) or {}).items():
+                field = kind.by_name.get(name) if kind else None
+                if field is None or raw is None or raw == "":
+                    continue
+                try:
+                    read = field.read(raw)
+                except FieldError:
+                    # A body spelled outside the list counts as "other".
+                    if field.dimension != "choice" or "other" not in field.choices:
+                        raise
+                    read = field.read("other")
+                self._offer(Fact(subject, name, None, read.value, read.tolerance, raw, {"list": subject, "id": None}), (_HEADER,))
+
+    # --- reading -------------------------------------------------------------------------------------------------
+
+    def own(self, subject: str, field: str, position: str | None) -> Fact | None:
+        """The fact recorded at exactly this address, if any."""
+        places = self.places.get((subject, field))
+        return places.get(position) if places else None
+
+    def find(self, subject: str, field: str, position: str | None) -> Fact | None:
+        """The one recorded fact that holds here: own, then a corner's axle, then an unpositioned part's.
+
+        The mean of an axle's corners and derived values are the engine's to make (they have several sources).
+        """
+        places = self.places.get((subject, field))
+        if not places:
+            return None
+        fact = places.get(position)
+        if fact is not None or position is None or ":" in position:
+            return fact
+        axle = axle_of(position)
+        fact = places.get(axle) if axle else None
+        if fact is None and (axle or corners_of(position)) and None in places and places[None].source["list"] == "parts":
+            fact = places[None]
+            if any(place in self.parts.get(subject, ()) for place in (position, axle)):
+                return None
+        return fact
+
+    def corners(self, subject: str, field: str, position: str | None) -> list[Fact]:
+        """The recorded facts of an axle's corners, left first (an axle reads their mean when it has none of its own)."""
+        places = self.places.get((subject, field))
+        return [places[corner] for corner in corners_of(position) if corner in places] if places else []
+
+    def labels(self, subject: str) -> list[str]:
+        """Every label at which `subject` is recorded, in order of the alphabet."""
+        return sorted(position for position in self.subjects.get(subject, ()) if position)
+
+    def value(self, address: str) -> Any:
+        """The as-fitted value at an address in SI, or None."""
+        subject, field, position, _ = resolve(address)
+        fact = self.find(subject, field, position)
+        return fact.value if fact else None
+
+    def on_car(self, subject: str, position: str | None = None) -> bool:
+        """Whether a part of it that is not removed, or any fact of it, exists at `position` (anywhere when None)."""
+        if self.is_absent(subject, position):
+            return False
+        places = self.subjects.get(subject)
+        if not places:
+            return False
+        if position is None:
+            return True
+        around = {position, axle_of(position), *corners_of(position)} - {None}
+        return bool(around & places) or (None in self.parts.get(subject, ()) and KINDS[subject].positions.names != ())
+
+    def is_absent(self, subject: str, position: str | None = None) -> bool:
+        """Whether the document says that it is deliberately not fitted."""
+        return (subject, None) in self.absent or (position is not None and (
+            (subject, position) in self.absent or (subject, axle_of(position)) in self.absent and axle_of(position) is not None))
+
+    def __iter__(self) -> Iterator[Fact]:
+        for places in self.places.values():
+            yield from places.values()
+
+    # --- what-if -------------------------------------------------------------------------------------------------
+
+    def with_changes(self, changes: Mapping[str, Any]) -> Facts:
+        """The same facts with some replaced: any wire value of a fact; None removes it; lists are replaced whole.
+
+        Raises AddressError or FieldError for a change that names nothing or cannot be read.
+        """
+        lists = {name: value for name, value in changes.items() if "." not in name}
+        changed = Facts({**self.document, **lists}) if lists else self._copy()
+        for address, raw in changes.items():
+            if "." in address:
+                changed._change(address, raw)
+        return changed
+
+    def _copy(self) -> Facts:
+        copy = object.__new__(Facts)
+        copy.document = self.document
+        copy.places = {key: dict(places) for key, places in self.places.items()}
+        copy.parts = self.parts
+        copy.subjects = {key: set(places) for key, places in self.subjects.items()}
+        copy.absent = self.absent
+        copy._ranks = {}
+        return copy
+
+    def _change(self, address: str, raw: Any) -> None:
+        subject, name, position, field = resolve(address)
+        places = self.places.setdefault((subject, name), {})
+        if raw is None:
+            places.pop(position, None)
+            return
+        value = field.read(*_wire(raw)) if field.is_quantity else field.read(raw)
+        places[position] = Fact(subject, name, position, value.value, value.tolerance, raw, {"list": "changes", "id": address},
+                                None, value.unusual)
+        self.subjects.setdefault(subject, set()).add(position)
+        if subject in ("car", "build"):
+            self.document = {**self.document, subject: {**self.document.get(subject, {}), name: raw}}
+
+
+def _wire(raw: Any) -> tuple[Any, Any]:
+    """Split a wire value into value and tolerance."""
+    if isinstance(raw, dict) and "tolerance" in raw:
+        return {key: value for key, value in raw.items() if key != "tolerance"}, raw["tolerance"]
+    return raw, None
+
+
+def _typed(record: Mapping[str, Any]) -> Any:
+    if record.get("tolerance") is None:
+        return record["value"]
+    return f"{as_typed(record['value'])} ± {as_typed(record['tolerance'])}"
+
+
+def as_typed(raw: Any) -> str:
+    """A wire value as one piece of text, unchanged in its numbers."""
+    if isinstance(raw, dict):
+        text = f"{raw.get('value')} {raw.get('unit', '')}".strip()
+        return f"{text} ± {as_typed(raw['tolerance'])}" if raw.get("tolerance") is not None else text
+    if isinstance(raw, bool):
+        return "yes" if raw else "no"
+    if isinstance(raw, (list, tuple)):
+        return ", ".join(as_typed(item) for item in raw)
+    return str(raw)
+
+
+def _absent_key(entry: str) -> tuple[str, str | None]:
+    subject, _, position = entry.partition("@")
+    return subject.strip(), normal(position)
+
+
+def moment(text: str | None) -> str:
+    """A date or time stamp as text that sorts by time (UTC); undated sorts first."""
+    if not text:
+        return ""
+    try:
+        stamp = dt.datetime.fromisoformat(text)
+    except ValueError:
+        return ""
+    if stamp.tzinfo is not None:
+        stamp = stamp.astimezone(dt.UTC).replace(tzinfo=None)
+    return stamp.isoformat()
+
+
+def field_of(fact: Fact) -> Field:
+    """The vocabulary's field of a fact."""
+    return KINDS[fact.subject].by_name[fact.field]
+
+
+def newest(records: Iterable[Mapping[str, Any]], key: str) -> str:
+    """The latest `key` among records as sortable text, empty when none is dated."""
+    return max((moment(record.get(key)) for record in records), default="")

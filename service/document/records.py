@@ -1,0 +1,299 @@
+"""The shapes of the records of a build document, as marshmallow schemas: one class per list.
+
+Shapes only: which keys there are and of which type. What a value means (facts, units, references between records)
+is judged in `load`. Unknown keys are errors, so that nothing typed is silently dropped.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+from marshmallow import EXCLUDE, RAISE, Schema, ValidationError, fields, validate, validates_schema
+
+from service.document.facts import PART_STATUSES
+
+FORMAT = "as-fitted/build/1"
+USES = ("street", "touring", "towing", "autocross", "track", "drag")
+UNITS = ("us", "metric")
+PAPER_KINDS = ("power run", "alignment printout", "receipt", "manual", "warranty", "wiring diagram", "weight slip", "inspection", "other")
+EDITIONS = ("owner", "shop")
+FIX_STATUSES = ("open", "resolved")
+
+
+class Text(fields.String):
+    """A JSON string; numbers are not taken for text."""
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
+        if not isinstance(value, str):
+            raise ValidationError(f"text is wanted, in quotes, not {_short(value)}")
+        return value
+
+
+class Whole(fields.Field):
+    """A JSON whole number; text is refused with an example."""
+
+    def __init__(self, low: int, high: int, example: int, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.low, self.high, self.example = low, high, example
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> int:
+        if isinstance(value, bool) or not isinstance(value, (int, float)) or value != value or int(value) != value:
+            raise ValidationError(f"a whole number is wanted without quotes, for example {self.example}, not {_short(value)}")
+        if not self.low <= value <= self.high:
+            raise ValidationError(f"{value} is outside {self.low} to {self.high}")
+        return int(value)
+
+
+class Moment(fields.Field):
+    """An ISO 8601 date or an RFC 3339 time; kept as typed."""
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
+        try:
+            dt.datetime.fromisoformat(value if isinstance(value, str) and len(value) >= 10 else "")
+        except ValueError as error:
+            raise ValidationError(f"a date or time is wanted, for example 2026-03-02 or 2026-03-02T14:30:00+00:00, not {_short(value)}") from error
+        return str(value)
+
+
+class Anything(fields.Field):
+    """A wire value whose meaning depends on its fact."""
+
+
+class YesNo(fields.Field):
+    """A JSON boolean, or yes / no in words."""
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> bool:
+        if isinstance(value, bool):
+            return value
+        if isinstance(value, str) and value.lower() in ("yes", "no"):
+            return value.lower() == "yes"
+        raise ValidationError(f"answer true or false, not {_short(value)}")
+
+
+def _short(value: Any) -> str:
+    text = repr(value)
+    return text if len(text) <= 60 else text[:57] + "..."
+
+
+def text(required: bool = False, **kwargs: Any) -> Text:
+    """An optional text, null allowed; a required one must be there and not be empty."""
+    if required:
+        return Text(required=True, validate=validate.Length(min=1, error="must not be empty"), **kwargs)
+    return Text(allow_none=True, **kwargs)
+
+
+def texts() -> fields.List:
+    """A list of texts, mostly ids."""
+    return fields.List(Text(), allow_none=True)
+
+
+def one_of(*choices: str, **kwargs: Any) -> Text:
+    """A text out of a fixed list."""
+    return Text(validate=validate.OneOf(choices, error="{input!r} is none of {choices}"), **kwargs)
+
+
+class Strict(Schema):
+    """A shape in which an unknown key is an error."""
+
+    class Meta:
+        unknown = RAISE
+
+    error_messages = {"unknown": "unknown key", "type": "an object { } is wanted"}
+
+
+class Record(Strict):
+    """What every record has: its id, and when and by whom the shop's service last touched it."""
+
+    id = Text(validate=validate.Length(min=1, max=200))
+
+
+class OwnerShape(Strict):
+    name = text()
+    contact = text()
+
+
+class CarShape(Strict):
+    id = text()
+    make = text(required=True)
+    model = text(required=True)
+    year = Whole(1880, 2100, 1961, required=True)
+    body = text()
+    serial = text()
+    vin = text()
+    color = text()
+    owner = fields.Nested(OwnerShape, allow_none=True)
+
+
+class BuildShape(Strict):
+    id = text()
+    title = text()
+    use = one_of(*USES, required=True)
+    units = one_of(*UNITS, load_default="us")
+    opened_on = Moment(allow_none=True)
+    promised_on = Moment(allow_none=True)
+    delivered_on = Moment(allow_none=True)
+    notes = text()
+
+
+class Part(Record):
+    kind = text(required=True)
+    position = text()
+    name = text()
+    maker = text()
+    system = text()
+    part_number = text()
+    serial = text()
+    supplier = text()
+    quantity = Whole(1, 100000, 1, allow_none=True)
+    status = one_of(*PART_STATUSES, "removed", load_default="fitted")
+    specs = fields.Dict(keys=Text(), values=Anything(allow_none=True), allow_none=True)
+    fitted_on = Moment(allow_none=True)
+    fitted_by = text()
+    replaces = text()
+    order_as = text()
+    notes = text()
+    photos = texts()
+
+
+class Spec(Record):
+    fact = text(required=True)
+    value = Anything(required=True)
+    basis = text()
+    at = Moment(allow_none=True)
+    notes = text()
+
+
+class Measurement(Record):
+    fact = text(required=True)
+    value = Anything(required=True)
+    tolerance = Anything(allow_none=True)
+    instrument = text()
+    condition = text()
+    taken_at = Moment(allow_none=True)
+    taken_by = text()
+    supersedes = text()
+    notes = text()
+    photos = texts()
+
+
+class Fix(Record):
+    system = text()
+    title = text(required=True)
+    found_at = Moment(allow_none=True)
+    problem = text()
+    cause = text()
+    remedy = text()
+    status = one_of(*FIX_STATUSES, load_default="open")
+    safety = YesNo(load_default=False)
+    resolved_at = Moment(allow_none=True)
+    parts_added = texts()
+    before = texts()
+    after = texts()
+    next_mechanic = text()
+    photos = texts()
+
+
+class Fastener(Record):
+    joint = text(required=True)
+    system = text()
+    thread = Anything(allow_none=True)
+    klass = Anything(allow_none=True, data_key="class")
+    count = Anything(allow_none=True)
+    length = Anything(allow_none=True)
+    lubricant = Anything(allow_none=True)
+    specified_torque = Anything(allow_none=True)
+    applied_torque = Anything(allow_none=True)
+    extra_angle = Anything(allow_none=True)
+    tool = text()
+    by = text()
+    at = Moment(allow_none=True)
+    recheck_after = Anything(allow_none=True)
+    rechecked_at = Moment(allow_none=True)
+    notes = text()
+    photos = texts()
+
+
+class Task(Record):
+    title = text(required=True)
+    system = text()
+    after = texts()
+    needs_parts = texts()
+    estimate = Anything(allow_none=True)
+    done_at = Moment(allow_none=True)
+    by = text()
+    notes = text()
+
+
+class Drive(Record):
+    at = Moment(allow_none=True)
+    distance = Anything(allow_none=True)
+    by = text()
+    observations = text()
+
+
+class Signoff(Record):
+    item = text(required=True)
+    by = text()
+    role = text()
+    at = Moment(allow_none=True)
+    statement = text()
+
+
+class Photo(Record):
+    file = text(required=True)
+    sha256 = text()
+    caption = text()
+    taken_at = Moment(allow_none=True)
+    of = texts()
+
+
+class Paper(Record):
+    file = text(required=True)
+    sha256 = text()
+    title = text()
+    kind = one_of(*PAPER_KINDS, load_default="other")
+    edition = one_of(*EDITIONS, load_default="shop")
+    of = texts()
+
+
+#: Record lists of a document and their shapes, in the order of the document.
+LISTS: dict[str, type[Record]] = {
+    "parts": Part,
+    "specs": Spec,
+    "measurements": Measurement,
+    "fixes": Fix,
+    "fasteners": Fastener,
+    "tasks": Task,
+    "drives": Drive,
+    "signoffs": Signoff,
+    "photos": Photo,
+    "papers": Paper,
+}
+
+
+class BuildDocument(Strict):
+    """The whole document; the lists are judged record by record so that one bad record hides no other."""
+
+    format = Text(required=True, validate=validate.Equal(FORMAT, error=f"must be {FORMAT!r}"))
+    car = fields.Nested(CarShape, required=True)
+    build = fields.Nested(BuildShape, required=True)
+    absent = texts()
+
+    @validates_schema(skip_on_field_errors=False)
+    def _lists_are_lists(self, data: Any, **kwargs: Any) -> None:
+        for name in LISTS:
+            if data.get(name) is not None and not isinstance(data[name], list):
+                raise ValidationError("a list [ ] is wanted", name)
+
+
+for _name in LISTS:
+    BuildDocument._declared_fields[_name] = fields.Raw(allow_none=True)
+
+#: One loaded instance of each shape; they hold no state between calls.
+SHAPES: dict[str, Record] = {name: shape() for name, shape in LISTS.items()}
+DOCUMENT = BuildDocument()
+KEYS: dict[str, tuple[str, ...]] = {
+    name: tuple(item.data_key or key for key, item in shape.fields.items()) for name, shape in SHAPES.items()
+}
+__all__ = ["DOCUMENT", "EXCLUDE", "FORMAT", "KEYS", "LISTS", "SHAPES", "USES"]
