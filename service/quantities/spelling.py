@@ -7,7 +7,7 @@ from functools import lru_cache
 from .units import UNITS, Unit
 
 # Here the case of the first letter is an SI prefix (milli or mega) and changes the value by a factor of 10^9.
-PREFIX_CASE = frozenset({"mV", "mA", "mAh", "mA*h", "mohm", "mohms", "MPa", "MJ", "mL", "mL/min", "ms", "g/mL"})
+PREFIX_CASE = frozenset({"mV", "mA", "mAh", "mA*h", "mohm", "mohms", "MPa", "MJ", "mL", "mL/min", "ms"})
 
 # Words that stand for a symbol wherever they occur in a unit, so that `pounds per hour` needs no row of its own.
 _WORDS = {
@@ -71,7 +71,8 @@ def spelling_key(text: str) -> str:
     """
     key = re.sub(r"\(([^()]*)\)", r"\1", text.strip().removesuffix("."))
     key = key.replace("**", "").replace("^", "")
-    key = re.sub(r"\s*(?:/|\bper\b)\s*", "/", key)
+    key = re.sub(r"\s*\bper\b\s*", "/", key)
+    key = re.sub(r"\s*([/:])\s*", r"\1", key)
     key = re.sub(r"[\s*·.-]+", "*", key)
     return re.sub(r"[A-Za-z]{2,}", lambda word: _WORDS.get(word[0].casefold(), word[0]), key)
 
