@@ -11,7 +11,7 @@ from marshmallow import ValidationError
 
 from service.document.address import AddressError, known_field, known_kind, normal, resolve
 from service.document.facts import as_typed
-from service.document.records import DOCUMENT, KEYS, LISTS, SHAPES
+from service.document.records import DOCUMENT, KEYS, LISTS, REQUIRED, SHAPES
 from service.quantities import QuantityError, read
 from service.vocabulary import KINDS, nearest
 from service.vocabulary.core import SYSTEMS, FieldError
@@ -91,10 +91,8 @@ def load(raw: Any) -> dict[str, Any]:
         raise DocumentError([Problem("", "a build document is a JSON object { }")])
     problems: list[Problem] = []
     document = _shape(raw, problems)
-    if all(isinstance(document.get(key), dict) for key in ("car", "build")):
-        for judge in (_judge_ids, _judge_parts, _judge_values, _judge_fasteners, _judge_numbers, _judge_absent, _judge_references,
-                      _judge_systems):
-            problems.extend(judge(document))
+    for judge in (_judge_ids, _judge_parts, _judge_values, _judge_fasteners, _judge_numbers, _judge_absent, _judge_references, _judge_systems):
+        problems.extend(judge(document))
     if problems:
         raise DocumentError(problems[:MAX_PROBLEMS])
     return {key: value for key, value in document.items() if not isinstance(value, _Records)} | {
@@ -102,7 +100,7 @@ def load(raw: Any) -> dict[str, Any]:
 
 
 class _Records(list[tuple[int, dict[str, Any]]]):
-    """Records of a list whose shape is right, with the index each had."""
+    """Records of a list that have what is required, with the index each had; other errors of theirs are already noted."""
 
 
 def _shape(raw: Mapping[str, Any], problems: list[Problem]) -> dict[str, Any]:
@@ -114,9 +112,8 @@ def _shape(raw: Mapping[str, Any], problems: list[Problem]) -> dict[str, Any]:
             continue
         good = _Records()
         for index, entry in enumerate(entries):
-            before = len(problems)
             record = _load_shape(SHAPES[name], entry, f"/{name}/{index}", KEYS[name], problems)
-            if len(problems) == before:
+            if record and all(key in record for key in REQUIRED[name]):
                 record.setdefault("id", f"{name}-{index + 1}")
                 good.append((index, record))
         document[name] = good
@@ -195,9 +192,10 @@ def _judge_parts(document: Mapping[str, Any]) -> Iterator[Problem]:
         for name, raw in (part.get("specs") or {}).items():
             place = f"{pointer}/specs/{_escape(name)}"
             yield from _problem_of(place, lambda kind=kind, name=name, raw=raw: _read_spec(kind.name, name, raw))  # type: ignore[misc]
-        key = (kind.name, position, part["status"])
-        if part["status"] != "removed" and key in places:
-            yield Problem(f"{pointer}/position", f"two {kind.name} parts, both {part['status']}, are at {position or 'no position'} ({places[key]} is the other); "
+        status = part.get("status", "fitted")
+        key = (kind.name, position, status)
+        if status != "removed" and key in places:
+            yield Problem(f"{pointer}/position", f"two {kind.name} parts, both {status}, are at {position or 'no position'} ({places[key]} is the other); "
                           "give one the status removed, or tell them apart by a label, for example front:helper")
         places.setdefault(key, pointer)
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import Any
 
-from marshmallow import EXCLUDE, RAISE, Schema, ValidationError, fields, validate, validates_schema
+from marshmallow import RAISE, Schema, ValidationError, fields, validate, validates_schema
 
 from service.document.facts import PART_STATUSES
 
@@ -296,4 +296,8 @@ DOCUMENT = BuildDocument()
 KEYS: dict[str, tuple[str, ...]] = {
     name: tuple(item.data_key or key for key, item in shape.fields.items()) for name, shape in SHAPES.items()
 }
-__all__ = ["DOCUMENT", "EXCLUDE", "FORMAT", "KEYS", "LISTS", "SHAPES", "USES"]
+#: Keys without which a record means nothing.
+REQUIRED: dict[str, tuple[str, ...]] = {
+    name: tuple(item.data_key or key for key, item in shape.fields.items() if item.required) for name, shape in SHAPES.items()
+}
+__all__ = ["DOCUMENT", "FORMAT", "KEYS", "LISTS", "REQUIRED", "SHAPES", "USES"]

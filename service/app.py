@@ -1,0 +1,25 @@
+"""The Flask application."""
+
+from __future__ import annotations
+
+from flask import Flask
+
+from service.settings import Settings
+from service.web import problems
+from service.web.checks import blueprint as checks
+from service.web.headers import add_security_headers
+from service.web.reference import blueprint as reference
+
+
+def create_app(settings: Settings | None = None) -> Flask:
+    """The application with these settings. Holds no state: every call is answered from what it was sent."""
+    settings = settings or Settings()
+    app = Flask(__name__, static_folder=None)
+    app.config["MAX_CONTENT_LENGTH"] = settings.largest_request
+    app.json.sort_keys = False  # type: ignore[attr-defined]
+    app.json.ensure_ascii = False  # type: ignore[attr-defined]
+    problems.register(app)
+    app.after_request(add_security_headers)
+    app.register_blueprint(reference)
+    app.register_blueprint(checks)
+    return app

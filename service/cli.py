@@ -1,0 +1,144 @@
+"""The command line. Exit status: 0 fine, 1 a finding that stops, 2 bad input or usage."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import click
+
+from service.checks.answer import answer, catalog
+from service.document import DocumentError, load, parse
+from service.settings import DEMO_BUILDS, Settings
+from service.vocabulary import describe
+from service.web.problems import body, of_document
+
+#: A failed check of these systems is no finding that stops: the car is unfinished, which is not the same as wrong.
+UNFINISHED = frozenset({"readiness", "records", "schedule"})
+_FILE = click.Path(path_type=Path)
+
+
+class BadInput(click.ClickException):
+    """Bad input: exit status 2."""
+
+    exit_code = 2
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(package_name="asfitted", prog_name="asfitted")
+def main() -> None:
+    """As Fitted: document a one-off car, check whether its parts suit each other, make its book."""
+
+
+def read_document(path: Path) -> dict[str, Any]:
+    """A loaded document from a file (`-` reads standard input). Raises DocumentError, also for a file that is not there."""
+    try:
+        raw = click.get_binary_stream("stdin").read() if str(path) == "-" else path.read_bytes()
+    except OSError as error:
+        from service.document import Problem
+
+        raise DocumentError([Problem("", f"cannot read {path}: {error.strerror}")], unreadable=True) from error
+    return load(parse(raw))
+
+
+@main.command()
+@click.argument("files", nargs=-1, required=True, type=_FILE, metavar="FILE…")
+@click.option("--json", "as_json", is_flag=True, help="Print the whole answer as JSON.")
+def check(files: tuple[Path, ...], as_json: bool) -> None:
+    """Check build documents and print what was found."""
+    from service.listing import print_answer, print_problem
+
+    answers: list[dict[str, Any]] = []
+    status = 0
+    for path in files:
+        try:
+            found = answer(read_document(path))
+            status = max(status, 1 if stops(found) else 0)
+        except DocumentError as error:
+            found, status = of_document(error), 2
+        answers.append(found)
+        if not as_json:
+            (print_problem if "status" in found else print_answer)(path, found)
+    if as_json:
+        click.echo(json.dumps(answers[0] if len(files) == 1 else answers, ensure_ascii=False, indent=2))
+    raise SystemExit(status)
+
+
+def stops(found: dict[str, Any]) -> bool:
+    """Whether a check failed that stops the car (readiness, records and the schedule only say it is unfinished)."""
+    return any(item["verdict"] == "fail" and item["system"] not in UNFINISHED for item in found["results"])
+
+
+@main.command()
+@click.argument("file", type=_FILE)
+@click.option("--out", required=True, type=_FILE, help="Folder for the book.")
+@click.option("--photos", type=_FILE, help="Folder that photo files are relative to (default: beside the document).")
+@click.option("--paper", type=click.Choice(["letter", "a4"]), default="letter", show_default=True)
+@click.option("--json", "as_json", is_flag=True, help="Print where the book is as JSON.")
+def book(file: Path, out: Path, photos: Path | None, paper: str, as_json: bool) -> None:
+    """Make the build book of a document: an HTML site and a PDF."""
+    from service.jobs import BookError, make_book
+
+    try:
+        document = read_document(file)
+        with click.progressbar(length=100, label="Making the book", file=click.get_text_stream("stderr")) as bar:
+            made = make_book(document, photos or photo_folder(file), out, paper=paper, progress=lambda share: bar.update(max(0, int(share * 100) - bar.pos)))
+    except DocumentError as error:
+        from service.listing import print_problem
+
+        if as_json:
+            click.echo(json.dumps(of_document(error), ensure_ascii=False, indent=2))
+        else:
+            print_problem(file, of_document(error))
+        raise SystemExit(2) from error
+    except BookError as error:
+        if as_json:
+            click.echo(json.dumps(body(422, str(error)), ensure_ascii=False, indent=2))
+            raise SystemExit(2) from error
+        raise BadInput(str(error)) from error
+    if as_json:
+        click.echo(json.dumps(made, indent=2))
+    else:
+        click.echo(f"Book: {made['pdf']} ({made['pages']} pages)\nSite: {made['site']}")
+
+
+def photo_folder(file: Path) -> Path:
+    """Photo files are relative to the document's folder, or to the one above it where the photos folder stands there."""
+    folder = file.resolve().parent
+    return folder if (folder / "photos").is_dir() or not (folder.parent / "photos").is_dir() else folder.parent
+
+
+@main.command()
+@click.option("--out", default=Path("out"), type=_FILE, show_default=True, help="Folder for the books.")
+def demo(out: Path) -> None:
+    """Check the demo builds, make their books, and say what was found and where the books are."""
+    from service.demo import run_demo
+
+    raise SystemExit(run_demo(DEMO_BUILDS, out))
+
+
+@main.command()
+@click.option("--host", default="127.0.0.1", show_default=True)
+@click.option("--port", default=8067, show_default=True, type=click.IntRange(1, 65535))
+def serve(host: str, port: int) -> None:
+    """Serve the HTTP interface (no records are kept yet)."""
+    from service.server import run
+
+    run(Settings(), host, port)
+
+
+@main.command()
+def vocabulary() -> None:
+    """Print the vocabulary: every subject and field, as JSON."""
+    click.echo(json.dumps(describe(), ensure_ascii=False, indent=2))
+
+
+@main.command(name="catalog")
+def print_catalog() -> None:
+    """Print the catalog of checks, with formulas and sources, as JSON."""
+    click.echo(json.dumps(catalog(), ensure_ascii=False, indent=2))
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,45 @@
+"""Stateless checks: a build document in, the whole answer out."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, jsonify
+from flask.typing import ResponseReturnValue
+
+from service.checks.answer import answer, what_if
+from service.document import DocumentError, Problem, load
+from service.document.changes import judge_changes
+from service.web.body import read_json
+
+blueprint = Blueprint("checks", __name__, url_prefix="/v1")
+
+
+@blueprint.post("/checks")
+def post_checks() -> ResponseReturnValue:
+    """Check a build document."""
+    return jsonify(answer(load(read_json())))
+
+
+@blueprint.post("/what-if")
+def post_what_if() -> ResponseReturnValue:
+    """Check a build document with some facts replaced: `{"document": …, "changes": {"fact": value}}`."""
+    body = read_json()
+    document, changes = _pair(body)
+    return jsonify(what_if(document, changes))
+
+
+def _pair(body: Any) -> tuple[dict[str, Any], dict[str, Any]]:
+    if not isinstance(body, dict) or set(body) - {"document", "changes"} or "document" not in body:
+        raise DocumentError([Problem("", 'an object with "document" and "changes" is wanted')])
+    problems: list[Problem] = []
+    document: dict[str, Any] = {}
+    try:
+        document = load(body["document"])
+    except DocumentError as error:
+        problems.extend(Problem(f"/document{item.pointer}", item.detail) for item in error.problems)
+    changes = body.get("changes", {})
+    problems.extend(Problem(f"/changes{item.pointer}", item.detail) for item in judge_changes(document, changes))
+    if problems:
+        raise DocumentError(problems)
+    return document, changes

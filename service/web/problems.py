@@ -1,0 +1,61 @@
+"""Errors as RFC 9457 problem documents: what is wrong, where (JSON pointers), what would be right."""
+
+from __future__ import annotations
+
+import json
+import logging
+from http import HTTPStatus
+from typing import Any
+
+from flask import Flask, Response
+from werkzeug.exceptions import HTTPException
+
+from service.document import DocumentError
+
+CONTENT_TYPE = "application/problem+json"
+_log = logging.getLogger(__name__)
+
+
+def problem(status: int, detail: str, errors: list[dict[str, str]] | None = None, title: str | None = None) -> Response:
+    """A problem response."""
+    return Response(json.dumps(body(status, detail, errors, title), ensure_ascii=False), status, content_type=CONTENT_TYPE)
+
+
+def body(status: int, detail: str, errors: list[dict[str, str]] | None = None, title: str | None = None) -> dict[str, Any]:
+    """A problem document."""
+    found: dict[str, Any] = {"type": "about:blank", "title": title or HTTPStatus(status).phrase, "status": status, "detail": detail}
+    return {**found, "errors": errors} if errors is not None else found
+
+
+def of_document(error: DocumentError) -> dict[str, Any]:
+    """The problem document of a build document that cannot be taken: 400 unreadable, 422 with all its errors."""
+    errors = [{"pointer": item.pointer, "detail": item.detail} for item in error.problems]
+    if error.unreadable:
+        return body(400, error.problems[0].detail, errors, "Unreadable document")
+    count = len(errors)
+    return body(422, f"the document has {count} error{'s' if count > 1 else ''}", errors, "Invalid document")
+
+
+def register(app: Flask) -> None:
+    """Answer every error of the application as a problem document."""
+    app.register_error_handler(DocumentError, _document_error)
+    app.register_error_handler(HTTPException, _http_error)
+    app.register_error_handler(Exception, _unexpected)
+
+
+def _document_error(error: DocumentError) -> Response:
+    found = of_document(error)
+    return Response(json.dumps(found, ensure_ascii=False), found["status"], content_type=CONTENT_TYPE)
+
+
+def _http_error(error: HTTPException) -> Response:
+    response = problem(error.code or 500, error.description or "")
+    for name, value in error.get_headers():
+        if name.lower() not in ("content-type", "content-length"):
+            response.headers[name] = value
+    return response
+
+
+def _unexpected(error: Exception) -> Response:
+    _log.exception("unexpected error")
+    return problem(500, "the service made a mistake; nothing was stored. The error is in its log.")
