@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from service.checks.answer import answer, catalog
-from service.document import DocumentError, load, parse
+from service.document import DocumentError, Problem, load, parse
 from service.settings import DEMO_BUILDS, Settings
 from service.vocabulary import describe
 from service.web.problems import body, of_document
@@ -36,8 +36,6 @@ def read_document(path: Path) -> dict[str, Any]:
     try:
         raw = click.get_binary_stream("stdin").read() if str(path) == "-" else path.read_bytes()
     except OSError as error:
-        from service.document import Problem
-
         raise DocumentError([Problem("", f"cannot read {path}: {error.strerror}")], unreadable=True) from error
     return load(parse(raw))
 
@@ -59,7 +57,8 @@ def check(files: tuple[Path, ...], as_json: bool) -> None:
             found, status = of_document(error), 2
         answers.append(found)
         if not as_json:
-            (print_problem if "status" in found else print_answer)(path, found)
+            show = print_problem if "status" in found else print_answer
+            show(path, found)
     if as_json:
         click.echo(json.dumps(answers[0] if len(files) == 1 else answers, ensure_ascii=False, indent=2))
     raise SystemExit(status)

@@ -54,7 +54,7 @@ def _title(path: Path) -> str:
 
 
 def _table(answers: dict[Path, dict[str, Any]]) -> str:
-    rows = [("build", "fail", "caution", "unknown", "pass", "for the road")]
+    rows: list[tuple[str, ...]] = [("build", "fail", "caution", "unknown", "pass", "for the road")]
     for path, found in answers.items():
         counts = found["counts"]
         rows.append((path.stem, *(str(counts[key]) for key in ("fail", "caution", "unknown", "pass")), "ready" if found["ready"]["for_road"] else "not yet"))

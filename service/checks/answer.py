@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Mapping
 from typing import Any
 
-from service.checks.bind import Car, field_at
-from service.checks.registry import checks
+from service.checks.bind import Car
+from service.checks.registry import checks, modules
 from service.checks.run import run
 from service.checks.speak import how_of, say_value, title_of
 from service.document.facts import Facts, as_typed
@@ -69,14 +69,14 @@ def measure_next(results: list[dict[str, Any]]) -> list[dict[str, Any]]:
         for fact in wanted:
             unlocks.setdefault(fact, []).append(result)
             others[fact] = min(others.get(fact, len(wanted)), len(wanted) - 1)
-    entries = []
+    entries: list[dict[str, Any]] = []
     for fact, found in unlocks.items():
         entries.append({
             "fact": fact, "title": asks.get(fact) or title_of(fact), "how": how_of(fact),
             "unlocks": [f"{item['check']}@{item['position']}" if item["position"] else item["check"] for item in found],
             "safety": sum(1 for item in found if item["safety"]),
         })
-    entries.sort(key=lambda item: (-int(item["safety"]), -len(item["unlocks"]), others[str(item["fact"])], str(item["fact"])))  # type: ignore[call-overload]
+    entries.sort(key=lambda item: (-item["safety"], -len(item["unlocks"]), others[item["fact"]], item["fact"]))
     return entries
 
 
@@ -129,8 +129,6 @@ def catalog() -> dict[str, Any]:
 
 
 def _entry(check_id: str) -> dict[str, Any]:
-    from service.checks.registry import modules
-
     check = checks()[check_id]
     inputs = [{"fact": item.fact, "required": item.required, "title": title_of(item.fact),
                "default": item.default if isinstance(item.default, (int, float, str, bool)) else "depends on other facts" if callable(item.default) else None}
@@ -142,6 +140,3 @@ def _entry(check_id: str) -> dict[str, Any]:
         "formula": check.formula, "basis": [{"kind": item.kind, "text": item.text} for item in check.basis],
         "manual": (modules()[check_id].__doc__ or "").strip(),
     }
-
-
-__all__ = ["FORMAT", "answer", "answer_for", "catalog", "changed", "fact_list", "field_at", "measure_next", "what_if"]

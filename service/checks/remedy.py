@@ -10,8 +10,9 @@ from collections.abc import Iterator
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import Any
 
-from service.checks.bind import Car, Plan, field_at
+from service.checks.bind import Car
 from service.checks.core import Fix, Outcome
+from service.checks.plan import Plan, field_at
 from service.checks.spread import spread
 from service.document.address import written
 from service.quantities import System, exact, in_unit, read, show

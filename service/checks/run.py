@@ -7,12 +7,14 @@ from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
-from service.checks.bind import Car, Plan, field_at, judged
+from service.checks.bind import Car
+from service.checks.compare import disagreements
 from service.checks.core import Cap, Inputs, Limit, Missing, Outcome, Shown, Verdict
+from service.checks.plan import Plan, field_at, judged
 from service.checks.registry import checks
 from service.checks.remedy import lifting, remedies
-from service.checks.spread import Spread, spread
 from service.checks.speak import Speaker, how_of, say_value, title_of
+from service.checks.spread import Spread, spread
 from service.document.address import split
 from service.document.facts import as_typed
 from service.quantities import System, in_unit, preferred
@@ -237,7 +239,7 @@ def summary(car: Car, plan: Plan, out: Outcome, inputs: Mapping[str, Any], verdi
     if cap is not None:
         sentences.append(f"{cap.because[:1].upper()}{cap.because[1:]}".rstrip(".") + ".")
     sentences.extend(_not_fitted(plan))
-    sentences.extend(car.disagreements(plan, system))
+    sentences.extend(disagreements(car, plan, system))
     return " ".join(sentence for sentence in sentences if sentence)
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from service.checks.bind import Plan, field_at
 from service.checks.core import Limit, Outcome, Shown
+from service.checks.plan import Plan, field_at
 from service.document.address import split
 from service.quantities import System, preferred, read, show, show_fraction
 from service.vocabulary import KINDS

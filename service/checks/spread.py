@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from itertools import product
 from typing import Any
 
-from service.checks.bind import Plan
 from service.checks.core import Outcome
+from service.checks.plan import Plan
 
 #: Beyond this many toleranced facts, corners are chosen by sign of effect. Source: the format's own rule.
 ALL_CORNERS = 8

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from service.vocabulary import KINDS, find, nearest
+from service.vocabulary import KINDS, nearest
 from service.vocabulary.core import AXLE_NAMES, CORNER_NAMES, Field, Kind, Positions
 
 

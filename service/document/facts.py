@@ -194,7 +194,7 @@ class Facts:
     def is_absent(self, subject: str, position: str | None = None) -> bool:
         """Whether the document says that it is deliberately not fitted."""
         return (subject, None) in self.absent or (position is not None and (
-            (subject, position) in self.absent or (subject, axle_of(position)) in self.absent and axle_of(position) is not None))
+            (subject, position) in self.absent or ((subject, axle_of(position)) in self.absent and axle_of(position) is not None)))
 
     def __iter__(self) -> Iterator[Fact]:
         for places in self.places.values():

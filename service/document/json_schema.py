@@ -101,10 +101,11 @@ def _specs(kind: str) -> dict[str, Any]:
 def _value(field: Field) -> dict[str, Any]:
     if field.is_quantity:
         return {"$ref": "#/$defs/quantity"}
-    return {
+    plain: dict[str, dict[str, Any]] = {
         "choice": {"enum": list(field.choices)},
         "yes_no": {"anyOf": [{"type": "boolean"}, {"enum": ["yes", "no", "Yes", "No"]}]},
         "integer": {"type": ["integer", "string"]},
         "ratios": {"type": "array", "minItems": 1, "items": {"type": ["number", "string"]}},
         "text": {"type": "string", "minLength": 1},
-    }[field.dimension]
+    }
+    return plain[field.dimension]

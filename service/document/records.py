@@ -30,7 +30,7 @@ class Text(fields.String):
         return value
 
 
-class Whole(fields.Field):
+class Whole(fields.Field[int]):
     """A JSON whole number; text is refused with an example."""
 
     def __init__(self, low: int, high: int, example: int, **kwargs: Any) -> None:
@@ -45,7 +45,7 @@ class Whole(fields.Field):
         return int(value)
 
 
-class Moment(fields.Field):
+class Moment(fields.Field[str]):
     """An ISO 8601 date or an RFC 3339 time; kept as typed."""
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
@@ -56,11 +56,11 @@ class Moment(fields.Field):
         return str(value)
 
 
-class Anything(fields.Field):
+class Anything(fields.Field[Any]):
     """A wire value whose meaning depends on its fact."""
 
 
-class YesNo(fields.Field):
+class YesNo(fields.Field[bool]):
     """A JSON boolean, or yes / no in words."""
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> bool:
@@ -83,7 +83,7 @@ def text(required: bool = False, **kwargs: Any) -> Text:
     return Text(allow_none=True, **kwargs)
 
 
-def texts() -> fields.List:
+def texts() -> fields.List[str | None]:
     """A list of texts, mostly ids."""
     return fields.List(Text(), allow_none=True)
 

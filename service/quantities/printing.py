@@ -1,6 +1,7 @@
 """SI values -> text for people, in the unit and the system of units they work in."""
 
 import math
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Literal
 
 from .reading import Quantity, QuantityError, read
@@ -34,7 +35,13 @@ def _unit(dimension: str, unit: str) -> Unit:
 
 
 def in_unit(si: float, dimension: str, unit: str) -> float:
-    """The figure in `unit` of an SI value; for AWG the gauge number, not rounded (0 is 1/0, -3 is 4/0)."""
+    """The figure in `unit` of an SI value; for AWG the gauge number, not rounded (0 is 1/0, -3 is 4/0).
+
+    Raises QuantityError for a unit of another dimension, ValueError or OverflowError for a value that is not finite.
+
+    >>> in_unit(0.0254, "length", "mm")
+    25.4
+    """
     found = _unit(dimension, unit)
     if found.symbol == "AWG":
         return gauge_number(si)
@@ -50,6 +57,9 @@ def exact(si: float, dimension: str, unit: str) -> str:
     """Text in `unit` that `read` turns back into the same float, to 1e-12 of it. For machines, not for people.
 
     An area that is no AWG size is given in mm2 even where AWG was asked for.
+
+    >>> exact(0.0868, "length", "in")
+    '3.41732283464567 in'
     """
     found = _unit(dimension, unit)
     if found.symbol == "AWG":
@@ -71,6 +81,9 @@ def show(si: float, dimension: str, unit: str, typeset: bool = False) -> str:
     Four significant figures, three where the figure begins with 5 to 9 and is below 1000 (so that rounding stays
     within 0.1 %), temperatures to a tenth. `typeset` uses the true minus, narrow no-break spaces and the unit's
     printed form (`2.4°`). A wire size prints as AWG only if the area is one, else in mm2.
+
+    >>> show(537.2, "rotational_speed", "rpm"), show(0.0174533, "angle", "deg", typeset=True)
+    ('5,130 rpm', '1°')
     """
     found = _unit(dimension, unit)
     if found.symbol == "AWG":
@@ -88,8 +101,9 @@ def _figure(value: float, most_decimals: int) -> str:
         return "0"
     mantissa, exponent = f"{value:.3e}".lstrip("-").split("e")
     digits = 3 if mantissa >= "5" and int(exponent) < 3 else 4
-    decimals = digits - 1 - int(exponent)
-    text = f"{round(value, decimals):,.{max(0, min(decimals, most_decimals))}f}"
+    last_place = Decimal(1).scaleb(-min(digits - 1 - int(exponent), most_decimals))
+    # Half up, and on the decimal figure: 28.575 mm is 28.58 mm to anyone who checks it by hand.
+    text = f"{Decimal(repr(value)).quantize(last_place, ROUND_HALF_UP):,f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text == "-0" else text
 
@@ -105,6 +119,9 @@ def preferred(dimension: str, system: System, like: str | None = None) -> str:
     """The unit in which a shop of that system reads a value.
 
     `like` is the unit that suits the field, of either system: with `m` a US shop reads feet, with `mm` inches.
+
+    >>> preferred("length", "us", like="m"), preferred("torque", "metric")
+    ('ft', 'N·m')
     """
     if like is not None:
         unit = _unit(dimension, like)
@@ -115,7 +132,11 @@ def preferred(dimension: str, system: System, like: str | None = None) -> str:
 
 
 def both(si: float, dimension: str, system: System, like: str | None = None, typeset: bool = False) -> str:
-    """The value in the shop's system, the other in parentheses: `3.42 in (86.9 mm)`; once where both use one unit."""
+    """The value in the shop's system, the other in parentheses; once where both use one unit. `like` as in `preferred`.
+
+    >>> both(0.086868, "length", "us")
+    '3.42 in (86.9 mm)'
+    """
     own_unit, other_unit = preferred(dimension, system, like), preferred(dimension, _OTHER[system], like)
     own = show(si, dimension, own_unit, typeset)
     other = show(si, dimension, other_unit, typeset)
@@ -123,7 +144,11 @@ def both(si: float, dimension: str, system: System, like: str | None = None, typ
 
 
 def both_typed(quantity: Quantity, dimension: str, system: System, typeset: bool = False) -> str:
-    """As `both`, with the text as typed, fractions and all, in its place: `1 1/8 in (28.58 mm)`."""
+    """As `both`, with the text as typed, fractions and all, in its place.
+
+    >>> both_typed(read("1 1/8 in", "length"), "length", "metric")
+    '28.58 mm (1 1/8 in)'
+    """
     unit = _unit(dimension, quantity.unit)
     typed, twin = quantity.text.strip(), show(quantity.si, dimension, unit.twin, typeset)
     if twin == show(quantity.si, dimension, unit.symbol, typeset):
@@ -132,7 +157,11 @@ def both_typed(quantity: Quantity, dimension: str, system: System, typeset: bool
 
 
 def show_fraction(si: float, denominator: int = 16, typeset: bool = False) -> str:
-    """A length in m to the nearest 1/`denominator` inch (16, 32, 64), as a fraction: `1 7/32 in`."""
+    """A length in m to the nearest 1/`denominator` inch (16, 32, 64), as a fraction.
+
+    >>> show_fraction(0.031, 32)
+    '1 7/32 in'
+    """
     steps = round(_steps(si, denominator))
     whole, top = divmod(abs(steps), denominator)
     shared = math.gcd(top, denominator)
@@ -145,6 +174,9 @@ def round_fraction(si: float, denominator: int, direction: Direction) -> float:
     """A length in m moved to a multiple of 1/`denominator` inch: `up` (toward +), `down` (toward -) or `nearest`, in m.
 
     A length that is such a multiple already, to a billionth of a step, stays.
+
+    >>> show_fraction(round_fraction(0.086868, 8, "up"), 8)
+    '3 1/2 in'
     """
     steps = _steps(si, denominator)
     nearest = round(steps)

@@ -19,15 +19,13 @@ _TOLERANCE_DIMENSION = {"temperature": "temperature_difference"}
 
 _NUMBER = re.compile(
     r"""\s*(?P<sign>[+-]?)\s*
-    (?:(?:(?P<whole>[1-9]\d{0,2}(?:,\d{3})+|\d+)(?:\s+|-))?(?P<top>\d+)\s*/\s*(?P<bottom>\d+)
-    |(?P<integer>[1-9]\d{0,2}(?:,\d{3})+|\d*)(?:\.(?P<decimals>\d*))?(?:[eE](?P<exponent>[+-]?\d+))?)\s*""",
+    (?:(?:(?P<whole>[1-9]\d{0,2}(?:,\d{3})+(?!\d)|\d+)(?:\s+|-))?(?P<top>\d+)\s*/\s*(?P<bottom>\d+)
+    |(?P<integer>[1-9]\d{0,2}(?:,\d{3})+(?!\d)|\d*)(?:\.(?P<decimals>\d*))?(?:[eE](?P<exponent>[+-]?\d+))?)\s*""",
     re.VERBOSE | re.ASCII,
 )
-_FEET_INCHES = re.compile(
-    r"(?:'|ft\.?|feet|foot)\s*-?\s*(?P<inches>[\d.].*?)\s*(?:\"|''|in\.?|inch|inches)?", re.IGNORECASE | re.ASCII
-)
+_FEET_INCHES = re.compile(r"(?:'|ft\.?|feet|foot)\s*-?\s*(?P<inches>[\d.].*?)\s*(?:\"|''|in\.?|inch|inches)?", re.IGNORECASE | re.ASCII)
 _PLUS_MINUS = re.compile(r"±|\+\s*/\s*-|\+-")
-_NOT_FINITE = re.compile(r"[+-]?\s*(?:nan|inf(?:inity)?|∞)\b", re.IGNORECASE)
+_NOT_FINITE = re.compile(r"[+-]?\s*(?:(?:nan|inf(?:inity)?)\b|∞)", re.IGNORECASE)
 _VULGAR = {
     "½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5",
     "⅙": "1/6", "⅚": "5/6", "⅐": "1/7", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅑": "1/9", "⅒": "1/10",
@@ -77,6 +75,12 @@ def read(raw: object, dimension: str, tolerance: object = None) -> Quantity:
     difference).
 
     Raises QuantityError for anything else, KeyError for a dimension that is not in `DIMENSIONS`.
+
+    >>> read("52 3/4 in ± 0.1 in", "length")
+    Quantity(si=1.33985, tolerance=0.00254, text='52 3/4 in ± 0.1 in', unit='in')
+    >>> read("58 psi", "length")
+    Traceback (most recent call last):
+    service.quantities.reading.QuantityError: "psi" is a unit of pressure, not of length; use in, mm, cm, m, ft, mi, km, thou or um
     """
     if isinstance(raw, Mapping) and raw.get("tolerance") is not None:
         if tolerance is not None:

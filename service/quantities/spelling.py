@@ -68,6 +68,9 @@ def spelling_key(text: str) -> str:
     """Fold the ways to write one compound unit into one key: `ft. lbs`, `ft-lbs`, `ft·lbs` -> `ft*lbs`.
 
     Powers lose their mark (`in^3` -> `in3`), parentheses go, `per` becomes `/`. Case is kept.
+
+    >>> spelling_key("ft. lbs"), spelling_key("lb/(hp·h)"), spelling_key("gallons per hour")
+    ('ft*lb', 'lb/hp*h', 'gal/h')
     """
     key = re.sub(r"\(([^()]*)\)", r"\1", text.strip().removesuffix("."))
     key = key.replace("**", "").replace("^", "")

@@ -289,12 +289,10 @@ _TABLE: dict[str, tuple[Unit, ...]] = {
     "dimensionless": (_both("1", 1, ":1 to*1"), _both("%", Fraction(1, 100), "percent pct")),
 }
 
-UNITS: Mapping[str, Mapping[str, Unit]] = {
-    dimension: {unit.symbol: unit for unit in units} for dimension, units in _TABLE.items()
-}
+UNITS: Mapping[str, Mapping[str, Unit]] = {dimension: {unit.symbol: unit for unit in units} for dimension, units in _TABLE.items()}
 DIMENSIONS: tuple[str, ...] = tuple(UNITS)
 
 
 def units_of(dimension: str) -> list[str]:
-    """Canonical spellings of a dimension's units, the usual ones first."""
+    """Canonical spellings of a dimension's units, the usual ones first. KeyError for a dimension not in `DIMENSIONS`."""
     return list(UNITS[dimension])

@@ -18,19 +18,23 @@ _TEXT = re.compile(
 )
 
 # Nominal areas a metric shop stocks: IEC 60228, table 1, and ISO 6722-1 for 0.35 mm2.
-METRIC_SIZES = tuple(area * 1e-6 for area in (0.35, 0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50, 70, 95))
+METRIC_SIZES = tuple(area / 1_000_000 for area in (0.35, 0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50, 70, 95))
 # An area this near to a size is that size; neighboring gauges lie 26 % apart (bound chosen here).
 SAME_SIZE = 1e-3
 
 
 def gauge_area(gauge: int) -> float:
-    """Copper cross-section of an AWG size, in m2; `gauge` 40 down to -3, where 0 is 1/0 and -3 is 4/0."""
+    """Copper cross-section of an AWG size, in m2; `gauge` 40 down to -3, where 0 is 1/0 and -3 is 4/0.
+
+    >>> round(gauge_area(14) * 1e6, 3)
+    2.081
+    """
     diameter = _GAUGE_36 * math.pow(92, (36 - gauge) / 39)
     return math.pi / 4 * diameter**2
 
 
 def gauge_number(area: float) -> float:
-    """The AWG number, not rounded, of a cross-section in m2 (> 0): the inverse of `gauge_area`."""
+    """The AWG number, not rounded, of a cross-section in m2: the inverse of `gauge_area`. ValueError for an area <= 0."""
     diameter = math.sqrt(4 * area / math.pi)
     return 36 - 39 * math.log(diameter / _GAUGE_36, 92)
 

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field as dataclass_field
+from dataclasses import dataclass
+from dataclasses import field as dataclass_field
 from typing import Any
 
 from service import notation
@@ -180,7 +181,7 @@ class Field:
         if tolerance is not None:
             raise FieldError(f"{self.title}: a {self.dimension} value takes no tolerance")
         value = _PLAIN_READERS[self.dimension](self, raw)
-        unusual = self.dimension == "integer" and self.usual_range is not None and value not in self.usual_range
+        unusual = isinstance(value, int) and not isinstance(value, bool) and self.usual_range is not None and value not in self.usual_range
         return Value(value, None, raw, unusual)
 
     def _read_quantity(self, raw: Any, tolerance: Any) -> Value:

@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from service.checks.answer import answer
-from service.checks.bind import Car, field_at
+from service.checks.bind import Car
+from service.checks.plan import field_at
 from service.checks.registry import checks
 from service.document.facts import Facts
 from service.quantities import exact, units_of

@@ -6,6 +6,7 @@ of Vehicle Dynamics, chapter 2, and derived as stated.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 from math import asin, atan, hypot, pi, sin, tan
 
@@ -67,7 +68,7 @@ def in_order(ratios: Sequence[float]) -> bool:
     >>> in_order([2.48, 1.48, 1.0, 0.75]), in_order([1.0, 1.48])
     (True, False)
     """
-    return bool(ratios) and ratios[-1] > 0 and all(low > high for low, high in zip(ratios, ratios[1:], strict=False))
+    return bool(ratios) and ratios[-1] > 0 and all(low > high for low, high in itertools.pairwise(ratios))
 
 
 def engine_speed(speed: float, overall_ratio: float, radius: float, slip: float) -> float:
@@ -102,7 +103,7 @@ def drops(ratios: Sequence[float]) -> tuple[float, ...]:
     >>> [round(drop, 4) for drop in drops([2.48, 1.48, 1.0, 0.75])]
     [0.4032, 0.3243, 0.25]
     """
-    return tuple(1 - after / before for before, after in zip(ratios, ratios[1:], strict=False))
+    return tuple(1 - after / before for before, after in itertools.pairwise(ratios))
 
 
 def tractive_force(torque: float, torque_fraction: float, stall_torque_ratio: float, overall_ratio: float, radius: float) -> float:

@@ -7,6 +7,7 @@ Universal Joint and Driveshaft Design Manual.
 
 from __future__ import annotations
 
+import itertools
 from cmath import exp
 from collections.abc import Sequence
 from math import atan2, cos, hypot, pi, sin, sqrt
@@ -50,7 +51,7 @@ def working_angles(axes: Sequence[Axis]) -> tuple[float, ...]:
     >>> [round(angle, 5) for angle in working_angles([(0.0523599, 0), (0.0907571, 0.0174533), (0.0436332, 0)])]
     [0.04216, 0.05024]
     """
-    return tuple(working_angle(first, second) for first, second in zip(axes, axes[1:], strict=False))
+    return tuple(working_angle(first, second) for first, second in itertools.pairwise(axes))
 
 
 def _joint_vector(first: Axis, second: Axis) -> complex:

@@ -1,0 +1,234 @@
+"""Filling a plan: each declared input is bound to a recorded fact, a mean of corners, a derivation, another check, or its default."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from service.checks.core import Check, Derived, Input, Inputs, Missing, Unknown
+from service.checks.plan import Plan, judged
+from service.checks.registry import checks, derivations, providers
+from service.document.address import normal, split, written
+from service.document.facts import Fact
+
+if TYPE_CHECKING:
+    from service.checks.bind import Car
+
+
+class Binder:
+    """Fills one plan."""
+
+    def __init__(self, car: Car, plan: Plan, prefix: str = "") -> None:
+        self.car, self.plan, self.prefix = car, plan, prefix
+
+    def input(self, item: Input) -> None:
+        """Bind one declared input."""
+        plan, name = self.plan, self.prefix + item.name
+        if item.role == "constant":
+            plan.base[name] = item.default
+            plan.variables[name] = (item.tolerance, [name])
+            plan.addresses[name] = item.fact
+            plan.assumed.append({"name": item.name, "constant": item})
+        elif item.role == "presence":
+            self._presence(item, name)
+        else:
+            subject, field_name, place = self.car.place(item.fact, plan.position)
+            plan.addresses[name] = written(subject, field_name, place)
+            if not self.fact(name, subject, field_name, place, ()):
+                self._fallback(item, name)
+
+    def _presence(self, item: Input, name: str) -> None:
+        subject, at, place = item.fact.partition("@")
+        position = self.car.token(place, self.plan.position) if at else None
+        there = self.car.on_car(subject, position)
+        address = f"{subject}@{position}" if position else subject
+        self.plan.base[name] = there
+        self.plan.addresses[name] = address
+        if not there:
+            why = "recorded as absent" if self.car.facts.is_absent(subject, position) else "not recorded"
+            self.plan.assumed.append({"fact": address, "value": "not fitted", "why": why})
+
+    def _fallback(self, item: Input, name: str) -> None:
+        plan = self.plan
+        if item.required:
+            return
+        if item.default is None:
+            plan.base[name] = None
+            return
+        plan.defaults[name] = item
+        if callable(item.default):
+            plan.nodes.append((name, _from_inputs(item.default, self.prefix)))
+        else:
+            plan.base[name] = item.default
+        if item.tolerance is not None and not callable(item.tolerance):
+            plan.variables[name] = (item.tolerance, [name])
+        plan.assumed.append({"fact": plan.addresses[name], "default": item, "name_in_check": name})
+
+    def fact(self, name: str, subject: str, field_name: str, place: str | None, path: tuple[str, ...]) -> bool:
+        """Bind `name` to a fact: recorded, the mean of an axle's corners, derived, or computed by a check."""
+        if place == "*":
+            return self._star(name, subject, field_name)
+        found = self.car.facts.find(subject, field_name, place)
+        if found is not None:
+            self._leaf(name, found, written(subject, field_name, place))
+            return True
+        address = written(subject, field_name, place)
+        if address in path:
+            return False
+        return (self._mean(name, subject, field_name, place, address)
+                or self._derive(name, subject, field_name, place, (*path, address))
+                or self._from_check(name, subject, field_name, place, address))
+
+    def _leaf(self, name: str, fact: Fact, address: str) -> None:
+        plan = self.plan
+        plan.base[name] = fact.value
+        plan.sources[name] = (address, fact, None)
+        if fact.tolerance:
+            spread = plan.variables.setdefault(fact, (fact.tolerance, []))
+            spread[1].append(name)
+
+    def _star(self, name: str, subject: str, field_name: str) -> bool:
+        places = self.car.facts.places.get((subject, field_name)) or {}
+        found = {position: fact for position, fact in places.items() if position is not None}
+        if not found:
+            return False
+        keys = {}
+        for position, fact in sorted(found.items()):
+            keys[position] = f"{name}@{position}"
+            self._leaf(keys[position], fact, fact.address)
+        self.plan.nodes.append((name, lambda values: {position: values[key] for position, key in keys.items()}))
+        return True
+
+    def _mean(self, name: str, subject: str, field_name: str, place: str | None, address: str) -> bool:
+        corners = self.car.facts.corners(subject, field_name, place)
+        if not corners:
+            return False
+        keys = []
+        for fact in corners:
+            keys.append(f"{name}@{fact.position}")
+            self._leaf(keys[-1], fact, fact.address)
+        if isinstance(corners[0].value, float):
+            self.plan.nodes.append((name, lambda values: sum(values[key] for key in keys) / len(keys)))
+        else:
+            self.plan.nodes.append((name, lambda values: values[keys[0]]))
+        self.plan.sources[name] = (address, None, {"facts": [fact.address for fact in corners]})
+        return True
+
+    def _derive(self, name: str, subject: str, field_name: str, place: str | None, path: tuple[str, ...]) -> bool:
+        for way in derivations().get((subject, field_name), ()):
+            target = split(way.fact)[2]
+            if target not in ("here", None) and normal(target) != place:
+                continue
+            if target is None and place is not None:
+                continue
+            if self._try(name, way, place, path):
+                return True
+        return False
+
+    def _try(self, name: str, way: Derived, place: str | None, path: tuple[str, ...]) -> bool:
+        trial = Plan(self.plan.check, self.plan.check_id, place)
+        trial.variables = {key: (spread, list(names)) for key, (spread, names) in self.plan.variables.items()}
+        binder = Binder(self.car, trial)
+        keys: list[str] = []
+        for address in (*way.needs, *way.optional):
+            subject, field_name, where = self.car.place(address, place)
+            key = f"{name}<{written(subject, field_name, where)}"
+            if not binder.fact(key, subject, field_name, where, path):
+                if address in way.needs:
+                    return False
+                trial.base[key] = None
+            keys.append(key)
+        self._adopt(trial)
+        self.plan.nodes.append((name, lambda values: way.function(*(values[key] for key in keys))))
+        source: Mapping[str, Any] = way.source or {"facts": [trial.sources[key][0] for key in keys if key in trial.sources]}
+        self.plan.sources[name] = (path[-1], None, source)
+        if way.assumed:
+            self.plan.assumed.append({"fact": path[-1], "value": way.assumed, "why": "derived"})
+        return True
+
+    def _adopt(self, trial: Plan) -> None:
+        plan = self.plan
+        plan.base.update(trial.base)
+        plan.nodes.extend(trial.nodes)
+        plan.variables = trial.variables
+        plan.sources.update(trial.sources)
+        plan.assumed.extend(trial.assumed)
+        plan.defaults.update(trial.defaults)
+        plan.addresses.update(trial.addresses)
+
+    def _from_check(self, name: str, subject: str, field_name: str, place: str | None, address: str) -> bool:
+        provider = providers().get((subject, field_name))
+        if provider is None:
+            return False
+        check_id, value_name, fact = provider
+        target = split(fact)[2]
+        position = place if target == "here" else None
+        if self.car.is_binding(check_id, position) or not self.car.applies(checks()[check_id], position):
+            return False
+        inner = self.car.plan(check_id, position)
+        if inner.missing or value_name not in inner.evaluate().values:
+            self.plan.lacking.extend(inner.missing)
+            return False
+        prefix = f"{name}<{check_id}<"
+        self._embed(inner, prefix)
+        self.plan.nodes.append((name, _computed(checks()[check_id], prefix, value_name)))
+        self.plan.sources[name] = (address, None, {"check": check_id})
+        return True
+
+    def _embed(self, inner: Plan, prefix: str) -> None:
+        plan = self.plan
+        plan.base.update({prefix + key: value for key, value in inner.base.items()})
+        plan.nodes.extend((prefix + key, _under(prefix, compute)) for key, compute in inner.nodes)
+        for fact, (spread, names) in inner.variables.items():
+            outer = plan.variables.setdefault(fact if isinstance(fact, Fact) else prefix + str(fact), (spread, []))
+            outer[1].extend(prefix + key for key in names)
+        plan.sources.update({prefix + key: source for key, source in inner.sources.items()})
+        plan.assumed.extend({**entry, **({"name_in_check": prefix + entry["name_in_check"]} if "name_in_check" in entry else {})}
+                            for entry in inner.assumed)
+
+    def required(self) -> None:
+        """List the required facts that are not there, in the order declared; alternatives by their first way."""
+        plan = self.plan
+        missing = []
+        for item in plan.check.inputs:
+            if item.required and not self._known(item.name) and self._wanted(item):
+                missing.append(plan.addresses[item.name])
+        for group in plan.check.either:
+            if not any(all(self._known(name) for name in way) for way in group):
+                missing.extend(plan.addresses[name] for name in group[0] if not self._known(name))
+        plan.missing = list(dict.fromkeys(missing))
+
+    def _known(self, name: str) -> bool:
+        return self.plan.base.get(name) is not None or any(node == name for node, _ in self.plan.nodes)
+
+    def _wanted(self, item: Input) -> bool:
+        if item.when is None:
+            return True
+        try:
+            return bool(item.when(Inputs(self.plan.nominal())))
+        except (Missing, TypeError):
+            return False
+
+
+def _from_inputs(default: Callable[[Any], Any], prefix: str) -> Callable[[dict[str, Any]], Any]:
+    if not prefix:
+        return lambda values: default(Inputs(values))
+    return _under(prefix, lambda values: default(Inputs(values)))
+
+
+def _under(prefix: str, compute: Callable[[dict[str, Any]], Any]) -> Callable[[dict[str, Any]], Any]:
+    """Let a node of an embedded plan see its own names."""
+    size = len(prefix)
+    return lambda values: compute({key[size:]: value for key, value in values.items() if key.startswith(prefix)})
+
+
+def _computed(check: Check, prefix: str, value_name: str) -> Callable[[dict[str, Any]], Any]:
+    size = len(prefix)
+
+    def compute(values: dict[str, Any]) -> Any:
+        out = judged(check, {key[size:]: value for key, value in values.items() if key.startswith(prefix)})
+        if value_name not in out.values:
+            raise Unknown(out.reason or "")
+        return out.values[value_name]
+
+    return compute
