@@ -39,13 +39,17 @@ def say(s: Any) -> str:
     """The finding in words."""
     if s.v["window"] < 0:
         return f"There is no height that clears both: short by {s.show(-s.v['window'], 'length', 'mm')} between the hood above and what is below."
-    text = f"Set the mounting hole between {s.lowest_height} and {s.highest_height} above the datum."
-    if any(item.of == "mount_height" and item.violated for item in s.limits):
-        text = f"At {s.mount_height} the radiator fouls: set the mounting hole between {s.lowest_height} and {s.highest_height} above the datum."
-    elif any(item.of == "window" and item.violated for item in s.limits):
+    broken = {item.of for item in s.limits if item.violated}
+    text = f"et the mounting hole between {s.lowest_height} and {s.highest_height} above the datum."
+    if "mount_height" in broken:
+        text = f"At {s.mount_height} the radiator fouls: s{text}"
+    else:
+        text = f"S{text}" + (f" The height chosen, {s.mount_height}, is inside." if s.mount_height else "")
+    if "window" in broken:
         text += f" That leaves only {s.window} to play with."
-    if any(item.of == "coolant_high_point" and item.violated for item in s.limits):
-        text += " The filler is then below the engine's highest coolant passage: fit a filler or expansion tank at the high point, with a bleed screw."
+    if "coolant_high_point" in broken:
+        text += (f" With the hole at {s.mount_height or s.highest_height} the filler is below the engine's highest coolant passage: "
+                 "fit a filler or expansion tank at the high point, with a bleed screw.")
     return text
 
 
