@@ -125,6 +125,7 @@ class Car:
         check = checks()[check_id]
         plan = Plan(check, check_id, position)
         binder = Binder(self, plan)
+        plan.base["position"] = position
         for name in check.reads:
             plan.base[name] = self._read(name)
         for item in check.inputs:
