@@ -58,8 +58,8 @@ def exact(si: float, dimension: str, unit: str) -> str:
 
     An area that is no AWG size is given in mm2 even where AWG was asked for.
 
-    >>> exact(0.0868, "length", "in")
-    '3.41732283464567 in'
+    >>> exact(0.086868, "length", "in"), exact(0.0868, "length", "in")
+    ('3.42 in', '3.4173228346456694 in')
     """
     found = _unit(dimension, unit)
     if found.symbol == "AWG":

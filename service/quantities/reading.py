@@ -145,6 +145,7 @@ def _read_text(text: str, dimension: str) -> Quantity:
     if len(text) > LONGEST_TEXT:
         raise QuantityError(f"{_quoted(text)} is {len(text)} characters long; a quantity has at most {LONGEST_TEXT}")
     plain = text if text.isascii() else _BEFORE_VULGAR.sub(" ", text).replace("±", "+/-").translate(_PLAIN)
+    plain = " ".join(plain.split())  # runs of blanks make the expressions below try every split of the run
     if "+" not in plain:
         si, unit = _read_one(plain, dimension, text)
         return Quantity(si, None, text, unit.symbol)

@@ -31,7 +31,8 @@ READS = [
     ("85 degC", {"value": 9, "unit": "degF"}, "temperature", 358.15, 5.0, "85 degC ± 9 degF"),
     ({"value": "1 1/8", "unit": "in"}, "0.1 in", "length", 0.028575, 0.00254, "1 1/8 in ± 0.1 in"),
     ({"value": "1 1/8", "unit": "in", "tolerance": "0.1 in"}, None, "length", 0.028575, 0.00254, "1 1/8 in ± 0.1 in"),
-    ({"value": 50, "unit": "mm", "tolerance": {"value": 0.5, "unit": "mm"}}, None, "length", 0.05, 0.0005, "50 mm ± 0.5 mm"),
+    ({"value": 50, "unit": "mm", "tolerance": {"value": 0.5, "unit": "mm"}}, None, "length", 0.05, 0.0005,
+     "50 mm ± 0.5 mm"),
     ({"value": 50.0, "unit": "mm", "tolerance": None}, None, "length", 0.05, None, "50 mm"),
     (4.1, 0.05, "dimensionless", 4.1, 0.05, "4.1 ± 0.05"),
     ({"value": 0.75, "unit": "1"}, None, "dimensionless", 0.75, None, "0.75 1"),
@@ -41,9 +42,7 @@ READS = [
 
 
 @pytest.mark.parametrize(("raw", "beside", "dimension", "si", "tolerance", "text"), READS)
-def test_value_and_tolerance(
-    raw: object, beside: object, dimension: str, si: float, tolerance: float | None, text: str
-) -> None:
+def test_value_and_tolerance(raw: object, beside: object, dimension: str, si: float, tolerance: float | None, text: str) -> None:
     quantity = read(raw, dimension, beside)
     assert quantity.si == pytest.approx(si, rel=1e-14)
     assert quantity.tolerance == (None if tolerance is None else pytest.approx(tolerance, rel=1e-14))

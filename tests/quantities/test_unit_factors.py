@@ -1,4 +1,4 @@
-"""The factor of every unit, judged by Pint and by published definitions. Pint sees its own names only, no typed text."""
+"""The factor of every unit, judged by Pint and by published definitions. Pint sees its own names, no typed text."""
 
 import math
 from fractions import Fraction
@@ -8,12 +8,13 @@ import pytest
 
 from service.quantities import UNITS
 
-REGISTRY = pint.UnitRegistry()
+REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry()
 
 # Our unit, dimension by dimension, in Pint's words; Pint 0.25 names metric_horsepower, force_kilogram and so on itself.
 IN_PINT = {
     "length": {
-        "in": "inch", "mm": "mm", "cm": "cm", "m": "m", "ft": "foot", "mi": "mile", "km": "km", "thou": "thou", "um": "um",
+        "in": "inch", "mm": "mm", "cm": "cm", "m": "m", "ft": "foot", "mi": "mile", "km": "km", "thou": "thou",
+        "um": "um",
     },
     "angle": {"deg": "degree", "rad": "radian"},
     "mass": {"lb": "pound", "kg": "kg", "g": "g", "oz": "ounce", "ton": "short_ton", "tonne": "metric_ton"},
@@ -120,13 +121,8 @@ def test_factor_agrees_with_pint(dimension: str, unit: str, theirs: str) -> None
 
 
 def test_every_unit_is_judged() -> None:
-    unjudged = {
-        (dimension, unit)
-        for dimension, units in UNITS.items()
-        for unit in units
-        if unit not in IN_PINT.get(dimension, {})
-    }
-    # A gauge is no factor (tests/quantities/test_wire_size.py); the temperature scales are judged by fixed points below.
+    unjudged = {(dimension, unit) for dimension, units in UNITS.items() for unit in units if unit not in IN_PINT.get(dimension, {})}
+    # A gauge is no factor (see test_wire_size.py); the temperature scales are judged by fixed points below.
     assert unjudged == {("wire_size", "AWG"), *(("temperature", unit) for unit in ("degF", "degC", "K"))}
 
 
@@ -145,7 +141,7 @@ def test_definition_is_exact(unit: tuple[str, str], expected: str) -> None:
 @pytest.mark.parametrize(
     ("unit", "figure", "kelvin"),
     [
-        # Ice point 0 degC = 32 degF = 273.15 K and absolute zero -459.67 degF: NIST SP 811 (2008), appendix B.8 and B.9.
+        # Ice point 0 degC = 32 degF = 273.15 K, absolute zero -459.67 degF: NIST SP 811 (2008), appendix B.
         ("degC", 0, 273.15),
         ("degF", 32, 273.15),
         ("degF", -459.67, 0),
