@@ -57,8 +57,10 @@ def check(files: tuple[Path, ...], as_json: bool) -> None:
             found, status = of_document(error), 2
         answers.append(found)
         if not as_json:
-            show = print_problem if "status" in found else print_answer
-            show(path, found)
+            if "status" in found:
+                print_problem(path, found)
+            else:
+                print_answer(path, found)
     if as_json:
         click.echo(json.dumps(answers[0] if len(files) == 1 else answers, ensure_ascii=False, indent=2))
     raise SystemExit(status)

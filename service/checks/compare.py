@@ -52,4 +52,4 @@ def _differ(fact: Fact, computed: float) -> bool:
     """Further apart than 5 %, and than 0.1 deg (angles) or 2 mm (lengths). Source: the rule of the checks' reference."""
     field_ = find(fact.subject, fact.field)
     floor = {"angle": 0.1 * math.pi / 180, "length": 0.002}.get(field_.dimension if field_ else "", 0.0)
-    return abs(fact.value - computed) > max(0.05 * abs(fact.value), floor)
+    return bool(abs(fact.value - computed) > max(0.05 * abs(fact.value), floor))

@@ -123,11 +123,9 @@ def title_of(address: str) -> str:
         subject, _, place = address.partition("@")
         kind = KINDS.get(subject)
         return f"{kind.title if kind else subject}{f' ({in_words(place)})' if place else ''}"
-    subject, name, place = split(address)
-    kind = KINDS[subject]
-    title = kind.by_name[name].title
-    where = f", {in_words(place)}" if place and place != "*" else ""
-    return f"{title} ({kind.title}{where})"
+    subject, name, position = split(address)
+    where = f", {in_words(position)}" if position and position != "*" else ""
+    return f"{KINDS[subject].by_name[name].title} ({KINDS[subject].title}{where})"
 
 
 def how_of(address: str) -> str:

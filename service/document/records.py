@@ -83,7 +83,7 @@ def text(required: bool = False, **kwargs: Any) -> Text:
     return Text(allow_none=True, **kwargs)
 
 
-def texts() -> fields.List[str | None]:
+def texts() -> Any:
     """A list of texts, mostly ids."""
     return fields.List(Text(), allow_none=True)
 

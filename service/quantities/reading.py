@@ -234,13 +234,12 @@ def _fraction(match: re.Match[str], text: str) -> tuple[int, int]:
 def _to_si(ratio: tuple[int, int], unit: Unit, text: str) -> float:
     numerator, denominator = ratio
     scale, zero = unit.scale, unit.zero
+    numerator = numerator * scale.numerator * zero.denominator + zero.numerator * denominator * scale.denominator
     try:
-        if not zero:
-            return numerator * scale.numerator / (denominator * scale.denominator)
-        si = float(scale * numerator / denominator + zero)
+        # Python divides integers with one correct rounding, so `28.575 mm` and `1 1/8 in` are the same float.
+        return numerator / (denominator * scale.denominator * zero.denominator)
     except OverflowError:
         raise QuantityError(f"{_quoted(text)} is too large to be a quantity") from None
-    return si
 
 
 def _read_feet_inches(feet: re.Match[str], inches: str, text: str) -> tuple[float, Unit]:

@@ -38,8 +38,8 @@ def judge(x: Any, out: Outcome) -> None:
     _judge_order(x, out, car, brakes)
     out.at_least("deceleration_at_first_lock", LEAST_FIRST_LOCK * G, why="0.45 g on a dry road before the first axle locks")
     excess, grip = calc.lowest_utilization(car, brakes)
-    out.must(excess >= 0, f"grip is wasted: on a road of friction {grip:.2f} an axle locks at {calc.utilization_line(grip) + excess:.2f} g, "
-             f"and {calc.utilization_line(grip):.2f} g is asked", "caution", of="utilization")
+    asked = calc.utilization_line(grip)
+    out.must(excess >= 0, f"on a road of friction {grip:.2f} an axle locks at {asked + excess:.2f} g, where {asked:.2f} g is asked", "caution", of="utilization")
 
 
 def _judge_order(x: Any, out: Outcome, car: calc.Car, brakes: calc.Brakes) -> None:
@@ -57,19 +57,23 @@ def _judge_order(x: Any, out: Outcome, car: calc.Car, brakes: calc.Brakes) -> No
 
 def say(s: Any) -> str:
     """The finding in words."""
-    lock = s.show(s.v["deceleration_at_first_lock"], "acceleration", "g0")
+    lock = _in_g(s.v["deceleration_at_first_lock"])
     broken = {item.of for item in s.limits if item.violated}
     if "rear_first" in broken:
         held = "The antilock system has to hold it." if s.x.antilock else "A rear-first car spins: hold the rear back."
         return f"The rear axle locks before the front somewhere between 0.15 and 0.80 g; on a dry road the first wheels lock at {lock}. {held}"
     text = f"The front axle locks first, at {lock} on a dry road, as it should"
     if "deceleration_at_first_lock" in broken:
-        text += f", but that is too early: at least {s.show(LEAST_FIRST_LOCK * G, 'acceleration', 'g0')} is needed, so give the rear more work"
+        text += f", but that is too early: at least {LEAST_FIRST_LOCK:.2f} g is needed, so give the rear more work"
     elif "critical_deceleration" in broken:
-        text += f"; above {s.show(s.v['critical_deceleration'], 'acceleration', 'g0')} the rear takes over, which leaves little in hand"
+        text += f"; above {_in_g(s.v['critical_deceleration'])} the rear takes over, which leaves little in hand"
     elif "utilization" in broken:
-        text += "; " + next(item.why for item in s.limits if item.of == "utilization") + ": the rear could do more"
+        text += ", but grip is wasted: " + next(item.why for item in s.limits if item.of == "utilization")
     return text + "."
+
+
+def _in_g(deceleration: float) -> str:
+    return f"{deceleration / G:.2f} g"
 
 
 def extras(x: Any, values: Mapping[str, Any]) -> Mapping[str, Any]:

@@ -47,7 +47,8 @@ def _critical_speed(x: Any, out: Outcome) -> float:
         raise Unknown("a shaft shorter than twice its diameter does not bend as a beam")
     if length < calc.SLENDER * diameter:
         out.remark("The shaft is short for its diameter, so half the beam formula's figure is used.")
-    return calc.usable_critical_speed(length, diameter, x.wall, x.elastic_modulus or material.elastic_modulus, x.density or material.density)
+    modulus = float(x.elastic_modulus or material.elastic_modulus or 0.0)
+    return calc.usable_critical_speed(length, diameter, x.wall, modulus, x.density or material.density)
 
 
 def _highest(x: Any) -> float:

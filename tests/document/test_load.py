@@ -1,0 +1,124 @@
+"""Loading build documents: every error at once, at its pointer, with what would be right."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+
+from service.document import DocumentError, load, parse
+
+GOOD: dict[str, Any] = {
+    "format": "as-fitted/build/1",
+    "car": {"make": "Example", "model": "One", "year": 1962},
+    "build": {"use": "street"},
+}
+
+
+def problems(document: Any) -> dict[str, str]:
+    with pytest.raises(DocumentError) as caught:
+        load(document)
+    return {item.pointer: item.detail for item in caught.value.problems}
+
+
+def with_list(name: str, *records: Any) -> dict[str, Any]:
+    return {**GOOD, name: list(records)}
+
+
+def test_the_least_document() -> None:
+    assert load(GOOD)["build"] == {"use": "street", "units": "us"}
+
+
+def test_null_lists_are_empty() -> None:
+    assert load({**GOOD, "parts": None, "absent": None})["car"]["year"] == 1962
+
+
+@pytest.mark.parametrize(("text", "says"), [
+    ("{", "not JSON"),
+    ('{"a": NaN}', "NaN"),
+    ('{"a": 1, "a": 2}', "stands twice"),
+    ("[" * 5000 + "]" * 5000, "nested deeper"),
+    ('{"a": ' * 60 + "1" + "}" * 60, "nested deeper"),
+    (b"\xff\xfe{}", "UTF-8"),
+])
+def test_unreadable_text(text: str | bytes, says: str) -> None:
+    with pytest.raises(DocumentError) as caught:
+        parse(text)
+    assert caught.value.unreadable
+    assert says in caught.value.problems[0].detail
+
+
+def test_ten_megabytes_of_nesting_end_quickly() -> None:
+    with pytest.raises(DocumentError, match="nested deeper"):
+        parse("[" * 10_000_000)
+
+
+@pytest.mark.parametrize(("document", "pointer", "says"), [
+    ([], "", "a build document is a JSON object"),
+    ({**GOOD, "format": "other"}, "/format", "as-fitted/build/1"),
+    ({**GOOD, "car": {**GOOD["car"], "year": "sixty-two"}}, "/car/year", "whole number"),
+    ({**GOOD, "car": {**GOOD["car"], "year": "1962"}}, "/car/year", "without quotes"),
+    ({**GOOD, "build": {"use": "racing"}}, "/build/use", "street"),
+    ({**GOOD, "build": {"use": "street", "promised_on": "soon"}}, "/build/promised_on", "2026-03-02"),
+    ({**GOOD, "measurments": []}, "/measurments", "did you mean measurements"),
+    (with_list("parts", {"id": "a", "kind": "transmision"}), "/parts/0/kind", "did you mean transmission"),
+    (with_list("parts", {"id": "a", "kind": "driveline"}), "/parts/0/kind", "area of the car"),
+    (with_list("parts", {"id": "a", "kind": "other"}), "/parts/0/system", "names its system"),
+    (with_list("parts", {"id": "a", "kind": "engine", "specs": {"boar": "4 in"}}), "/parts/0/specs/boar", "did you mean bore"),
+    (with_list("parts", {"id": "a", "kind": "engine", "specs": {"bore": "4 lb"}}), "/parts/0/specs/bore", "use in, mm"),
+    (with_list("parts", {"id": "a", "kind": "engine", "specs": {"bore": "4"}}), "/parts/0/specs/bore", "in, mm"),
+    (with_list("parts", {"id": "a", "kind": "engine", "specs": {"bore": "4 m"}}), "/parts/0/specs/bore", "physically possible"),
+    (with_list("parts", {"id": "a", "kind": "wheel", "position": "left"}), "/parts/0/position", "front_left"),
+    (with_list("measurements", {"id": "a", "fact": "wheel.ofset@front_left", "value": "1 in"}), "/measurements/0/fact", "did you mean offset"),
+    (with_list("measurements", {"id": "a", "fact": "wheel.offset", "value": "1 in"}), "/measurements/0/fact", "needs a position"),
+    (with_list("measurements", {"id": "a", "fact": "engine", "value": "1 in"}), "/measurements/0/fact", "subject.field"),
+    (with_list("measurements", {"id": "a", "fact": "tire.size@front", "value": "wide"}), "/measurements/0/value", "P235/60R15"),
+    (with_list("measurements", {"id": "a", "fact": "hub.stud_thread@front", "value": "M99q"}), "/measurements/0/value", "M10x1.5"),
+    (with_list("measurements", {"id": "a", "fact": "car.mass", "value": "1e999 lb"}), "/measurements/0/value", ""),
+    (with_list("measurements", {"id": "a", "fact": "car.mass"}), "/measurements/0/value", "required"),
+    (with_list("measurements", {"id": "a", "fact": "car.mass", "value": "3000 lb", "supersedes": "b"}), "/measurements/0/supersedes", "no measurements entry"),
+    (with_list("fasteners", {"id": "a", "joint": "x", "thread": "big"}), "/fasteners/0/thread", "M10x1.5"),
+    (with_list("fasteners", {"id": "a", "joint": "x", "specified_torque": "60 N"}), "/fasteners/0/specified_torque", "N·m"),
+    (with_list("fasteners", {"id": "a", "joint": "x", "recheck_after": "often"}), "/fasteners/0/recheck_after", ""),
+    (with_list("tasks", {"id": "a", "title": "x", "estimate": "3"}), "/tasks/0/estimate", "h"),
+    (with_list("drives", {"id": "a", "distance": "-3 mi"}), "/drives/0/distance", "negative"),
+    ({**GOOD, "absent": ["brake_boster"]}, "/absent/0", "did you mean brake_booster"),
+    (with_list("parts", 7), "/parts/0", "an object"),
+    ({**GOOD, "parts": {}}, "/parts", "a list"),
+    (with_list("photos", {"id": "p", "file": "photos/x.jpg", "of": ["nothing"]}), "/photos/0/of/0", "nothing"),
+])
+def test_one_error(document: Any, pointer: str, says: str) -> None:
+    found = problems(document)
+    assert list(found) == [pointer]
+    assert says in found[pointer]
+
+
+def test_all_errors_in_one_answer() -> None:
+    found = problems({
+        **GOOD, "car": {"make": "Example", "year": "old"},
+        "parts": [{"id": "a", "kind": "enginee", "colour": "red"}, {"id": "a", "kind": "axle", "specs": {"ratio": "3.55 in", "raito": 3}}],
+        "measurements": [{"id": "m", "fact": "car.mass", "value": "10 ft"}],
+    })
+    assert set(found) == {"/car/model", "/car/year", "/parts/0/kind", "/parts/0/colour", "/parts/1/id", "/parts/1/specs/ratio", "/parts/1/specs/raito",
+                          "/measurements/0/value"}
+
+
+def test_two_parts_in_one_place() -> None:
+    parts = [{"id": "a", "kind": "spring", "position": "front"}, {"id": "b", "kind": "spring", "position": "Front "}]
+    assert "front:helper" in problems(with_list("parts", *parts))["/parts/1/position"]
+    load(with_list("parts", parts[0], {**parts[1], "status": "removed"}))
+    load(with_list("parts", parts[0], {**parts[1], "position": "front:helper"}))
+
+
+def test_two_fasteners_at_one_joint() -> None:
+    assert "revision" in problems(with_list("fasteners", {"id": "a", "joint": "Crank bolts"}, {"id": "b", "joint": " crank bolts"}))["/fasteners/1/joint"]
+
+
+def test_a_record_without_id_is_given_one() -> None:
+    assert load(with_list("specs", {"fact": "car.mass", "value": "3000 lb"}))["specs"][0]["id"] == "specs-1"
+
+
+def test_what_was_typed_is_kept() -> None:
+    document = with_list("parts", {"id": "a", "kind": "anti_roll_bar", "position": "front", "specs": {"diameter": "1 1/4 in", "wall": {"value": 4, "unit": "mm", "tolerance": "0.2 mm"}}})
+    assert load(json.loads(json.dumps(document)))["parts"][0]["specs"] == document["parts"][0]["specs"]
