@@ -13,9 +13,8 @@ from service.checks.core import Cap, Inputs, Limit, Missing, Outcome, Shown, Ver
 from service.checks.plan import Plan, field_at, judged
 from service.checks.registry import checks
 from service.checks.remedy import lifting, remedies
-from service.checks.speak import Speaker, how_of, say_value, title_of
+from service.checks.speak import Speaker, how_of, in_sentence, say_value, title_of
 from service.checks.spread import Spread, spread
-from service.document.address import split
 from service.document.facts import as_typed
 from service.quantities import System, in_unit, preferred
 from service.vocabulary import KINDS
@@ -257,12 +256,7 @@ def _not_fitted(plan: Plan) -> list[str]:
     for _, fact, _ in plan.sources.values():
         if fact is not None and fact.status not in (None, "fitted"):
             waiting[fact.subject] = str(fact.status)
-    return [f"The {split_title(subject)} is {status}, not fitted yet." for subject, status in waiting.items()]
-
-
-def split_title(subject: str) -> str:
-    """A subject's title."""
-    return KINDS[subject].title
+    return [f"The {in_sentence(KINDS[subject].title)} is {status}, not fitted yet." for subject, status in waiting.items()]
 
 
 def _complete(car: Car, plan: Plan, out: Outcome, inputs: Mapping[str, Any], result: dict[str, Any], cap: Cap | None, system: System) -> None:
@@ -276,8 +270,3 @@ def _complete(car: Car, plan: Plan, out: Outcome, inputs: Mapping[str, Any], res
         except (Missing, KeyError, TypeError, ValueError, ZeroDivisionError):
             return
         result["table"], result["series"] = extras.get("table"), extras.get("series")
-
-
-def subject_of(address: str) -> str:
-    """The subject of an address."""
-    return split(address)[0]

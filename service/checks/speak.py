@@ -43,7 +43,7 @@ class Speaker:
         if field is None or isinstance(value, Mapping):
             return str(value)
         if fact is not None and isinstance(fact.typed, str) and field.is_quantity and _typed_in(self.system, fact.typed, field.dimension):
-            return fact.typed.split("±")[0].split("+/-")[0].strip()
+            return _typeset(fact.typed.split("±")[0].split("+/-")[0].strip(), field.dimension)
         return say_value(value, field.dimension, self.system, field.like)
 
     def show(self, si: float, dimension: str, like: str | None = None) -> str:
@@ -78,6 +78,10 @@ class _Loose:
     def __getattr__(self, name: str) -> Any:
         return self._values.get(name)
 
+    def has(self, *names: str) -> bool:
+        """Whether all these inputs have a value."""
+        return all(self._values.get(name) is not None for name in names)
+
     def get(self, name: str, default: Any = None) -> Any:
         """The input, or `default`."""
         return self._values.get(name, default)
@@ -93,7 +97,12 @@ def say_value(value: Any, dimension: str, system: System, like: str | None = Non
         return ", ".join(f"{item:g}" for item in value)
     if dimension in ("integer", "text", "choice", "yes_no", "ratios"):
         return f"{value:g}" if isinstance(value, float) else str(value)
-    return show(value, dimension, preferred(dimension, system, like))
+    return _typeset(show(value, dimension, preferred(dimension, system, like)), dimension)
+
+
+def _typeset(text: str, dimension: str) -> str:
+    """Degrees with their sign."""
+    return text.replace(" deg", "°" if dimension == "angle" else " °") if "deg" in text else text
 
 
 def _typed_in(system: System, typed: str, dimension: str) -> bool:
@@ -122,10 +131,15 @@ def title_of(address: str) -> str:
     if "." not in address:
         subject, _, place = address.partition("@")
         kind = KINDS.get(subject)
-        return f"{kind.title if kind else subject}{f' ({in_words(place)})' if place else ''}"
+        return f"{in_sentence(kind.title) if kind else subject}{f' ({in_words(place)})' if place else ''}"
     subject, name, position = split(address)
     where = f", {in_words(position)}" if position and position != "*" else ""
-    return f"{KINDS[subject].by_name[name].title} ({KINDS[subject].title}{where})"
+    return f"{KINDS[subject].by_name[name].title} ({in_sentence(KINDS[subject].title)}{where})"
+
+
+def in_sentence(title: str) -> str:
+    """A title inside a sentence: small first letter, unless it is an abbreviation."""
+    return title[:1].lower() + title[1:] if title[1:2].islower() else title
 
 
 def how_of(address: str) -> str:

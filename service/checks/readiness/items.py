@@ -1,0 +1,120 @@
+"""What must be signed before a car goes on the road, and when a signature has gone stale."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from service.document.address import normal
+from service.document.facts import moment
+from service.vocabulary import KINDS
+
+#: Items to be signed, and the systems in which later work makes the signature stale. Common practice.
+ITEMS: Mapping[str, tuple[str, ...]] = {
+    "brakes": ("brakes",),
+    "steering": ("steering", "alignment"),
+    "suspension": ("suspension", "alignment", "weights"),
+    "fuel_leaks": ("fuel",),
+    "exhaust_leaks": ("exhaust",),
+    "lights": ("electrical",),
+    "tires_wheels": ("wheels",),
+    "wheel_nut_torque": ("wheels",),
+    "throttle_return": ("engine", "fuel"),
+    "fluid_levels": ("cooling", "engine", "driveline", "brakes"),
+    "seat_belts": ("interior",),
+    "driveline": ("driveline",),
+}
+TITLES: Mapping[str, str] = {
+    "brakes": "brakes", "steering": "steering", "suspension": "suspension", "fuel_leaks": "no fuel leaks", "exhaust_leaks": "no exhaust leaks",
+    "lights": "lights", "tires_wheels": "tires and wheels", "wheel_nut_torque": "wheel nut torque", "throttle_return": "throttle return",
+    "fluid_levels": "fluid levels", "seat_belts": "seat belts", "driveline": "driveline",
+}
+#: Items that want a second pair of eyes. Common practice.
+SECONDED = ("brakes", "steering")
+#: Duties of a joint whose letting go can hurt someone. The reference's list.
+SAFETY_DUTIES = frozenset({"brake", "steering", "suspension", "driveline", "wheel", "seat_belt", "seat"})
+#: Systems whose fasteners are safety fasteners when no duty is recorded.
+SAFETY_SYSTEMS = frozenset({"brakes", "steering", "suspension", "driveline", "wheels"})
+ACCEPT = "accept:"
+
+
+def system_of_part(part: Mapping[str, Any]) -> str | None:
+    """A part's system: its kind's; a part of kind `other` names its own."""
+    kind = KINDS.get(part["kind"])
+    return kind.system if kind else part.get("system")
+
+
+def work_done(document: Mapping[str, Any]) -> Iterator[tuple[str | None, str, str]]:
+    """Every piece of dated work: its system, its time (sortable), what it was."""
+    for part in document.get("parts") or ():
+        if part.get("fitted_on") and part.get("status", "fitted") == "fitted":
+            yield system_of_part(part), moment(part["fitted_on"]), f"{part.get('name') or part['kind'].replace('_', ' ')} was fitted"
+    for fastener in document.get("fasteners") or ():
+        if fastener.get("at"):
+            yield fastener.get("system"), moment(fastener["at"]), f"{fastener['joint']} was tightened"
+    for fix in document.get("fixes") or ():
+        if fix.get("resolved_at"):
+            yield fix.get("system"), moment(fix["resolved_at"]), f"“{fix['title']}” was resolved"
+
+
+def signed_at(signoff: Mapping[str, Any]) -> str:
+    """When it was signed, sortable; a date alone means the end of that day."""
+    at = signoff.get("at") or ""
+    return f"{at}T23:59:59.999999" if len(at) == 10 else moment(at)
+
+
+def complete(signoff: Mapping[str, Any]) -> bool:
+    """Whether a signature says who, in which role, and when."""
+    return all((signoff.get(key) or "").strip() for key in ("by", "role", "at"))
+
+
+def standing(item: str, document: Mapping[str, Any]) -> str | None:
+    """None when an item is signed and still current; else the reason in plain words."""
+    title = TITLES[item]
+    signed = [entry for entry in document.get("signoffs") or () if entry["item"].strip().lower() == item and complete(entry)]
+    if not signed:
+        return f"{title}: not signed by anyone with name, role and date"
+    last = max(signed_at(entry) for entry in signed)
+    later = [(at, what) for system, at, what in work_done(document) if system in ITEMS[item] and at > last]
+    return f"{title}: signed, but afterwards {max(later)[1]}; sign again" if later else None
+
+
+def seconded(item: str, document: Mapping[str, Any]) -> bool:
+    """Whether somebody other than those who did the work signed it."""
+    workers = {normal(entry.get(key)) for name, key in (("parts", "fitted_by"), ("fasteners", "by")) for entry in document.get(name) or ()
+               if (system_of_part(entry) if name == "parts" else entry.get("system")) in ITEMS[item]}
+    signers = {normal(entry.get("by")) for entry in document.get("signoffs") or () if entry["item"].strip().lower() == item and complete(entry)}
+    return bool(signers - workers - {None}) or not signers & workers
+
+
+def safety_fasteners(document: Mapping[str, Any], car: Any) -> Iterator[Mapping[str, Any]]:
+    """The fasteners whose letting go can hurt someone."""
+    for fastener in document.get("fasteners") or ():
+        if is_safety_fastener(fastener, car):
+            yield fastener
+
+
+def is_safety_fastener(fastener: Mapping[str, Any], car: Any) -> bool:
+    """By the joint's own word, else its duty, else its system."""
+    joint = normal(fastener["joint"])
+    said = car.value(f"joint.safety@{joint}")
+    if said is not None:
+        return bool(said)
+    duty = car.value(f"joint.duty@{joint}")
+    return duty in SAFETY_DUTIES if duty is not None else fastener.get("system") in SAFETY_SYSTEMS
+
+
+def accepted(document: Mapping[str, Any]) -> dict[str, Mapping[str, Any]]:
+    """Accepted findings: `check` or `check@position` -> the sign-off that gives name and reason."""
+    return {entry["item"].strip()[len(ACCEPT):].strip(): entry for entry in document.get("signoffs") or ()
+            if entry["item"].strip().startswith(ACCEPT) and complete(entry) and (entry.get("statement") or "").strip()}
+
+
+def key_of(result: Mapping[str, Any]) -> str:
+    """How a finding is named in a sign-off that accepts it."""
+    return f"{result['check']}@{result['position']}" if result["position"] else str(result["check"])
+
+
+def named(results: Iterable[Mapping[str, Any]]) -> list[str]:
+    """Findings in words."""
+    return [f"{item['title'].rstrip('?')}{' (' + item['position'].replace('_', ' ') + ')' if item['position'] else ''}" for item in results]

@@ -1,0 +1,85 @@
+"""What is the next step waiting for?
+
+A task can start when every task before it is done. It is blocked while a part that it needs is neither received nor
+fitted. A part that the record does not know counts as missing: somebody thought of it and nobody ordered it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from service.checks.core import Check, Outcome, Shown, common_practice, derived
+
+HERE = ("received", "fitted")
+
+
+def judge(x: Any, out: Outcome) -> None:
+    """Steps that could start, and which of them wait."""
+    open_steps = startable(x.tasks)
+    special = _special_bolts(x.results)
+    waiting = {task["id"]: missing_parts(task, x.parts) | special.get(task.get("system") or "", set()) for task in open_steps}
+    blocked = [task for task in open_steps if waiting[task["id"]]]
+    out.value("steps_open", len(open_steps))
+    out.value("steps_blocked", len(blocked))
+    out.value("parts_missing", len(set().union(*waiting.values()) if waiting else set()))
+    out.must(not (blocked and len(blocked) == len(open_steps)), "every step that could start waits for parts")
+    out.must(not blocked, f"{len(blocked)} of {len(open_steps)} steps wait", "caution")
+    for task in blocked:
+        out.advise(f"{task['title']} waits for {', '.join(sorted(_name(part, x.parts) for part in waiting[task['id']]))}")
+
+
+def startable(tasks: list[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+    """Tasks not done whose tasks before them are all done."""
+    done = {task["id"] for task in tasks if task.get("done_at")}
+    return [task for task in tasks if task["id"] not in done and all(before in done for before in task.get("after") or ())]
+
+
+def missing_parts(task: Mapping[str, Any], parts: list[Mapping[str, Any]]) -> set[str]:
+    """Ids of the parts that a task needs and the shop does not have."""
+    here = {part["id"] for part in parts if part.get("status", "fitted") in HERE}
+    return {needed for needed in task.get("needs_parts") or () if needed not in here}
+
+
+def _special_bolts(results: list[Mapping[str, Any]]) -> dict[str, set[str]]:
+    """Bolts to be ordered ahead, by the system of their fastener: they hold up a step like a part."""
+    found: dict[str, set[str]] = {}
+    for item in results:
+        if item["check"] == "fasteners.length_to_order" and item["verdict"] != "pass" and (item.get("series") or {}).get("special"):
+            found.setdefault(item["series"]["system"], set()).add(f"bolts for {item['position']}")
+    return found
+
+
+def _name(part_id: str, parts: list[Mapping[str, Any]]) -> str:
+    part = next((part for part in parts if part["id"] == part_id), None)
+    return f"{part_id} (not in the record)" if part is None and not part_id.startswith("bolts for") else part_id if part is None else part.get("name") or part["kind"].replace("_", " ")
+
+
+def say(s: Any) -> str:
+    """The finding in words."""
+    opened, blocked = s.v["steps_open"], s.v["steps_blocked"]
+    if not opened:
+        return "No step is waiting to be started."
+    if not blocked:
+        return f"All {opened} steps that come next have their parts." if opened > 1 else "The step that comes next has its parts."
+    return f"{blocked} of {opened} step{'s' if opened > 1 else ''} that come next wait{'s' if blocked == 1 else ''} for parts."
+
+
+CHECK = Check(
+    title="What is the next step waiting for?",
+    system="readiness",
+    safety=False,
+    applies=lambda car, position: any(task.get("needs_parts") for task in car.document.get("tasks") or ()),
+    reads=("tasks", "parts", "results"),
+    last=1,
+    inputs=[],
+    values={
+        "steps_open": Shown("steps that could start", "dimensionless"),
+        "steps_blocked": Shown("steps that wait for parts", "dimensionless"),
+        "parts_missing": Shown("parts they wait for", "dimensionless"),
+    },
+    judge=judge,
+    say=say,
+    formula="a step waits when its tasks before are done and a part it needs is neither received nor fitted",
+    basis=[derived("from the tasks and the parts' status"), common_practice("a bolt to be ordered ahead holds up a step like a part")],
+)

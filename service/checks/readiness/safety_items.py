@@ -1,0 +1,113 @@
+"""May the car go on the road?
+
+Strict, and it explains itself: every safety item signed and the signature still current, no safety fix open, no safety
+check failed or unanswered, the core checks given at all, every safety fastener tightened and recorded, a road test
+logged. A person may accept an unanswered check or a caution with name and reason; that is printed in the book and the
+finding keeps its verdict. A fail cannot be accepted. This is the shop's own list, not an inspection.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from service.checks.core import Check, Outcome, Shown, always, common_practice
+from service.checks.readiness import items
+
+#: Safety checks whose facts a sound shop may never have: unknown is a note, not a reason. The reference's list.
+SELDOM_KNOWN = frozenset({
+    "weights.cg_height", "weights.against_ratings", "suspension.load_transfer_balance", "suspension.camber_curve", "suspension.bump_steer",
+    "suspension.ball_joint_relocation", "driveline.transmission_power", "driveline.transmission_torque", "driveline.shaft_torque", "driveline.axle_torque",
+    "driveline.joint_vibration", "driveline.converter_pilot", "driveline.speedometer", "brakes.heat", "brakes.parking_hold",
+})
+#: Checks without which nothing was looked at: giving no result at all is a reason. The reference's list.
+CORE = ("brakes.balance", "brakes.stop", "brakes.hydraulic_proof", "wheels.load_and_speed", "wheels.stud_engagement", "wheels.tire_age", "wheels.clearance")
+
+
+def judge(x: Any, out: Outcome) -> None:
+    """Count the reasons in their order."""
+    unsigned = [reason for item in items.ITEMS if (reason := items.standing(item, x.document))]
+    fixes = [fix for fix in x.document.get("fixes") or () if fix.get("safety") and fix.get("status", "open") != "resolved"]
+    failed = [item for item in x.results if item["safety"] and item["verdict"] == "fail"]
+    accepted = items.accepted(x.document)
+    unknown, seldom = _unknown(x, accepted)
+    given = {item["check"] for item in x.results}
+    absent = [check for check in CORE if check not in given and check not in accepted]
+    loose = [fastener for fastener in items.safety_fasteners(x.document, x.car) if fastener.get("applied_torque") in (None, "")]
+    drives = list(x.document.get("drives") or ())
+
+    out.because.extend(unsigned)
+    out.because.extend(f"safety fix still open: {fix['title']}" for fix in fixes)
+    out.because.extend(f"failed: {name}" for name in items.named(failed))
+    out.because.extend(f"not known: {name}" for name in items.named(unknown))
+    out.because.extend(f"nothing recorded for {check.replace('_', ' ').replace('.', ': ')}" for check in absent)
+    out.because.extend(f"no applied torque recorded for {fastener['joint']}" for fastener in loose)
+    for name, count in (("items_unsigned", len(unsigned)), ("open_safety_fixes", len(fixes)), ("safety_checks_failed", len(failed)),
+                        ("safety_checks_unknown", len(unknown)), ("core_checks_missing", len(absent)), ("safety_fasteners_untorqued", len(loose)),
+                        ("findings_accepted", len(_accepted_findings(x, accepted, given))), ("drives_logged", len(drives))):
+        out.value(name, count)
+    for reason in out.because:
+        out.must(False, reason)
+    if not drives:
+        out.because.append("no road test logged")
+        out.must(False, "no road test logged", "caution")
+    for note in _notes(x, seldom):
+        out.remark(note)
+
+
+def _unknown(x: Any, accepted: Mapping[str, Any]) -> tuple[list[Any], list[Any]]:
+    """Unknown safety checks that count, and those a sound shop may never be able to judge."""
+    unknown = [item for item in x.results if item["safety"] and item["verdict"] == "unknown"]
+    moved = any(x.car.value(f"suspension.ball_joint_moved@{axle}") is not None for axle in ("front", "rear"))
+    seldom = [item for item in unknown if item["check"] in SELDOM_KNOWN and not (item["check"] == "suspension.ball_joint_relocation" and moved)]
+    return [item for item in unknown if item not in seldom and items.key_of(item) not in accepted], seldom
+
+
+def _accepted_findings(x: Any, accepted: Mapping[str, Any], given: set[str]) -> list[str]:
+    found = [items.key_of(item) for item in x.results if item["verdict"] in ("unknown", "caution") and items.key_of(item) in accepted]
+    return found + [check for check in CORE if check not in given and check in accepted]
+
+
+def _notes(x: Any, seldom: list[Any]) -> Iterator[str]:
+    if seldom:
+        yield f"Not judged, and no hindrance: {', '.join(items.named(seldom))}."
+    for item in items.SECONDED:
+        if not items.seconded(item, x.document):
+            yield f"The {items.TITLES[item]} were signed by whoever did the work; have a second person look." if item == "brakes" else \
+                  f"The {items.TITLES[item]} was signed by whoever did the work; have a second person look."
+
+
+def say(s: Any) -> str:
+    """The finding in words."""
+    count = sum(1 for limit in s.limits if limit.violated)
+    if count == 0:
+        return "Everything on the shop's own list is signed, tightened, measured and driven. It is not an inspection."
+    first = next(limit.why for limit in s.limits if limit.violated)
+    if s.verdict == "caution":
+        return "All is signed and tightened; the road test is still to be driven, at low speed and away from traffic first."
+    return f"Not ready: {count} thing{' is' if count == 1 else 's are'} open; first {first}."
+
+
+CHECK = Check(
+    title="May the car go on the road?",
+    system="readiness",
+    safety=True,
+    applies=always,
+    reads=("document", "car", "results"),
+    last=2,
+    inputs=[],
+    values={
+        "items_unsigned": Shown("safety items not signed", "dimensionless"),
+        "open_safety_fixes": Shown("safety fixes open", "dimensionless"),
+        "safety_checks_failed": Shown("safety checks failed", "dimensionless"),
+        "safety_checks_unknown": Shown("safety checks unknown", "dimensionless"),
+        "core_checks_missing": Shown("core checks without result", "dimensionless"),
+        "safety_fasteners_untorqued": Shown("safety fasteners without torque", "dimensionless"),
+        "findings_accepted": Shown("findings accepted", "dimensionless"),
+        "drives_logged": Shown("drives logged", "dimensionless"),
+    },
+    judge=judge,
+    say=say,
+    formula="ready = every item signed and current, no safety fix open, no safety check failed or unknown, core checks given, safety fasteners tightened, road test driven",
+    basis=[common_practice("the shop's own list; inspection law is local")],
+)
