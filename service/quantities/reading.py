@@ -269,8 +269,8 @@ def _why_no_unit(rest: str, dimension: str, text: str) -> str:
         return f"{_quoted(text)} needs a unit: {choices}"
     if re.match(r"[\d.]*,", rest):
         return f"the comma in {_quoted(text)} is no thousands mark (1,250); use a point for decimals (1.25)"
-    wanted = dimension.replace("_", " ")
-    others = [name.replace("_", " ") for name in DIMENSIONS if name != dimension and find_unit(rest, name)]
+    wanted = _named(dimension)
+    others = [_named(name) for name in DIMENSIONS if name != dimension and find_unit(rest, name)]
     if others:
         return f"{_quoted(rest)} is a unit of {' or '.join(others)}, not of {wanted}; use {choices}"
     if any(name.casefold() == rest.casefold() and name in SPELLINGS[dimension] for name in PREFIX_CASE):
@@ -282,6 +282,10 @@ def _why_no_unit(rest: str, dimension: str, text: str) -> str:
 
 def _not_absolute(text: str) -> str:
     return f"a tolerance is absolute, not a share: state the one of {_quoted(text)} in the unit of its value"
+
+
+def _named(dimension: str) -> str:
+    return "pure numbers" if dimension == "dimensionless" else dimension.replace("_", " ")
 
 
 def _choices(dimension: str) -> str:

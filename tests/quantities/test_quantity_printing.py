@@ -33,6 +33,8 @@ SHOWN = [
     (1e-15, "length", "mm", "0 mm", "0\u202fmm"),
     (-1e-15, "length", "mm", "0 mm", "0\u202fmm"),
     (0.00025, "length", "mm", "0.25 mm", "0.25\u202fmm"),
+    (0.005126, "length", "mm", "5.13 mm", "5.13\u202fmm"),
+    (0.004994, "length", "mm", "4.994 mm", "4.994\u202fmm"),
     (9.9996, "length", "m", "10 m", "10\u202fm"),
     (math.radians(-2.5), "angle", "deg", "-2.5 deg", "\u22122.5°"),
     (353.15, "temperature", "degC", "80 degC", "80\u202f°C"),
