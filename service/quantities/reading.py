@@ -294,7 +294,8 @@ def _choices(dimension: str) -> str:
 
 
 def _example(dimension: str) -> str:
-    return "0.75" if dimension == "dimensionless" else f'"12.5 {units_of(dimension)[0]}"'
+    examples = {"dimensionless": "0.75", "wire_size": '"14 AWG"'}
+    return examples.get(dimension, f'"12.5 {units_of(dimension)[0]}"')
 
 
 def _quoted(text: str) -> str:

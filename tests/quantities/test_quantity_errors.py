@@ -106,6 +106,14 @@ def test_bare_number_names_every_unit_that_fits(dimension: str) -> None:
     assert [unit for unit in units_of(dimension) if unit not in str(refusal.value)] == []
 
 
+@pytest.mark.parametrize("dimension", DIMENSIONS)
+def test_example_offered_is_itself_read(dimension: str) -> None:
+    with pytest.raises(QuantityError) as refusal:
+        read("", dimension)
+    example = str(refusal.value).removeprefix("nothing was entered; a quantity is text such as ")
+    assert read(example.strip('"'), dimension).text == example.strip('"')
+
+
 def test_an_error_is_a_value_error() -> None:
     assert issubclass(QuantityError, ValueError)
 
