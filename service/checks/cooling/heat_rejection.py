@@ -15,7 +15,6 @@ from typing import Any
 
 from service.calc import cooling as calc
 from service.calc.cooling import radiator
-from service.calc.engine import crank_power
 from service.checks.core import (
     Check,
     Fix,
@@ -31,6 +30,7 @@ from service.checks.core import (
     presence,
     published,
 )
+from service.checks.fuel.shared import breathing, displacement, power
 
 #: Hottest air expected, K (38 °C), and highest steady coolant temperature, K (105 °C). Common practice.
 AMBIENT, HIGHEST = 311.15, 378.15
@@ -79,9 +79,10 @@ def _state(x: Any, out: Outcome, name: str, heat: float, velocity: float, core: 
 def judge(x: Any, out: Outcome) -> None:
     """Where the coolant settles on the road and at idle, against the highest temperature allowed."""
     _validate(x)
-    power, displacement, core = x.sustained_power, x.displacement, _core(x)
-    out.value("heat_road", x.heat_ratio * power)
-    out.value("heat_idle", x.idle_heat or calc.idle_heat(displacement))
+    core = _core(x)
+    power(x)
+    out.value("heat_road", x.heat_ratio * x.sustained_power)
+    out.value("heat_idle", x.idle_heat or calc.idle_heat(displacement(x)))
     airflow = _airflow(x, core[0])
     out.value("face_velocity_road", max(x.ram_fraction * x.road_speed, airflow / core[0]))
     out.value("airflow_idle", airflow)
@@ -166,7 +167,7 @@ def extras(x: Any, values: Mapping[str, Any]) -> Mapping[str, Any]:
 
 
 def _sustained(x: Any) -> float:
-    return radiator.SUSTAINED_SHARE[x.use] * crank_power(x.peak_power, x.power_basis)
+    return radiator.SUSTAINED_SHARE[x.use] * power(x)
 
 
 CHECK = Check(
@@ -176,7 +177,7 @@ CHECK = Check(
     applies=on_car("radiator"),
     inputs=[
         need("engine.peak_power"),
-        need("engine.displacement"),
+        *breathing(),
         need("radiator.core_height"),
         need("radiator.core_width"),
         need("radiator.core_thickness"),
@@ -192,7 +193,7 @@ CHECK = Check(
         option("cooling.sustained_power", default=_sustained, why="share of peak power usual for this use"),
         option("cooling.road_speed", default=lambda x: radiator.SUSTAINED_SPEED[x.use], why="usual for this use"),
         option("cooling.ram_fraction", default=radiator.RAM_FRACTION, tolerance=radiator.RAM_FRACTION_SPREAD),
-        option("cooling.idle_heat", default=lambda x: calc.idle_heat(x.displacement), why="from the displacement"),
+        option("cooling.idle_heat", default=lambda x: calc.idle_heat(displacement(x)), why="from the displacement"),
         presence("condenser", "condenser"),
         option("cooling.condenser_heat", default=lambda x: CONDENSER_HEAT if x.condenser else 0.0, why="usual for an A/C condenser, none without"),
         option("radiator.conductance"),

@@ -1,0 +1,67 @@
+"""What checks of fuel, exhaust and cooling share: the engine's power and displacement, and what fuel it burns."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.calc.engine import crank_power
+from service.calc.engine import displacement as swept
+from service.calc.fuel import FUELS, POUND_PER_HORSEPOWER_HOUR, Fuel
+from service.checks.core import Basis, Input, Unknown, common_practice, need, option
+
+CONSUMPTION_BASIS: Basis = common_practice("consumption by fuel at full power, ±10 %: gasoline 0.50, boosted 0.60 lb/(hp·h), E85 0.70, boosted 0.84; "
+                                           "compared with a public table")
+
+
+def fuel_name(engine_fuel: str) -> str:
+    """The fuel system's word for an engine's fuel: every grade of gasoline is gasoline."""
+    return "gasoline" if engine_fuel.startswith("gasoline") else engine_fuel
+
+
+def fuel_of(x: Any) -> Fuel:
+    """The fuel's properties. Raises Unknown when engine and fuel system are recorded for different fuels."""
+    if x.has("engine_fuel") and fuel_name(x.engine_fuel) != x.fuel:
+        raise Unknown(f"the fuel system is recorded for {x.fuel}, the engine for {fuel_name(x.engine_fuel)}: say which")
+    return FUELS[x.fuel]
+
+
+def _boosted(x: Any) -> bool:
+    return bool(x.boost_pressure > 0.0)
+
+
+def _consumption(x: Any) -> float:
+    fuel = FUELS[x.fuel]
+    return (fuel.boosted_consumption if _boosted(x) else fuel.consumption) * POUND_PER_HORSEPOWER_HOUR
+
+
+#: Spread of an assumed consumption, kg/J (0.05 lb/(hp·h)). Common practice.
+GASOLINE_SPREAD = FUELS["gasoline"].spread * POUND_PER_HORSEPOWER_HOUR
+
+
+def burning() -> list[Input]:
+    """Inputs from which the fuel burned at full power follows: power, its basis, fuel, boost, consumption."""
+    return [
+        need("engine.peak_power"),
+        option("engine.power_basis"),
+        option("fuel_system.fuel", default="gasoline"),
+        option("engine.fuel", "engine_fuel"),
+        option("engine.boost_pressure", default=0.0),
+        option("fuel_system.bsfc", default=_consumption, tolerance=GASOLINE_SPREAD, why="usual for this fuel"),
+    ]
+
+
+def power(x: Any) -> float:
+    """Peak power at the crank, W."""
+    return crank_power(x.peak_power, x.power_basis)
+
+
+def breathing() -> list[Input]:
+    """Inputs from which the displacement follows: as claimed, and bore, stroke and cylinders, which outrank the claim."""
+    return [need("engine.displacement"), option("engine.bore"), option("engine.stroke"), option("engine.cylinders")]
+
+
+def displacement(x: Any) -> float:
+    """Displacement, m³: from bore, stroke and cylinders where all are recorded, else as claimed."""
+    if x.has("bore", "stroke", "cylinders"):
+        return float(swept(x.bore, x.stroke, x.cylinders))
+    return float(x.displacement)
