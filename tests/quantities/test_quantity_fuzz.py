@@ -9,7 +9,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from service.quantities import DIMENSIONS, QuantityError, read
-from service.quantities.reading import LONGEST_TEXT
+from service.quantities.reading import LONGEST_TEXT, _read_text
 
 LONGEST_TIME = 0.05  # s of processor time: wall time says little on a shared machine
 PLAIN_TIME = 30e-6  # s; about 4 µs on a quiet core, with room for a busy one
@@ -44,16 +44,25 @@ HOSTILE = [
 ]
 
 
-def _attempt(raw: object, dimension: str) -> None:
+def _seconds(raw: object, dimension: str) -> float:
+    """Processor time of one reading that no cache helps."""
+    _read_text.cache_clear()
     start = time.process_time()
-    quantity = None
     with contextlib.suppress(QuantityError):
+        read(raw, dimension)
+    return time.process_time() - start
+
+
+def _attempt(raw: object, dimension: str) -> None:
+    # The garbage collector may fall into one reading, hardly into three.
+    assert any(_seconds(raw, dimension) < LONGEST_TIME for _ in range(3))
+    try:
         quantity = read(raw, dimension)
-    assert time.process_time() - start < LONGEST_TIME
-    if quantity is not None:
-        assert math.isfinite(quantity.si)
-        assert quantity.tolerance is None or 0 <= quantity.tolerance < math.inf
-        assert read(quantity.text, dimension) == quantity
+    except QuantityError:
+        return
+    assert math.isfinite(quantity.si)
+    assert quantity.tolerance is None or 0 <= quantity.tolerance < math.inf
+    assert read(quantity.text, dimension) == quantity
 
 
 @pytest.mark.parametrize("dimension", DIMENSIONS)
@@ -86,8 +95,5 @@ def test_any_json_is_read_or_refused(raw: object, dimension: str) -> None:
 
 
 def test_plain_quantities_are_read_in_microseconds() -> None:
-    texts = [f"{number / 10} in" for number in range(5000)]
-    start = time.process_time()
-    for text in texts:
-        read(text, "length")
-    assert (time.process_time() - start) / len(texts) < PLAIN_TIME
+    texts = [f"{number / 10} in" for number in range(2000)]
+    assert any(sum(_seconds(text, "length") for text in texts) / len(texts) < PLAIN_TIME for _ in range(5))
