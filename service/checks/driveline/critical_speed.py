@@ -11,7 +11,7 @@ from typing import Any
 
 from service.calc import driveline as calc
 from service.checks.core import Check, Fix, Outcome, Shown, Unknown, common_practice, derived, need, on_car, option, published
-from service.checks.driveline.shared import CRUISE_SPEED, shaft_positions
+from service.checks.driveline.shared import CRUISE_SPEED, shaft_positions, wanted
 
 #: Shares of the critical speed. Common practice (compared with one shaft maker's public page).
 FAIL_SHARE, CAUTION_SHARE = 0.75, 0.70
@@ -39,6 +39,7 @@ def judge(x: Any, out: Outcome) -> None:
 def _critical_speed(x: Any, out: Outcome) -> float:
     if x.has("maker_critical_speed"):
         return float(x.maker_critical_speed)
+    wanted(x, "length", "outer_diameter", "wall")
     if x.material == "carbon" and not x.has("elastic_modulus"):
         raise Unknown("a carbon tube's layup decides; ask the maker for its critical speed or axial modulus")
     material = calc.TUBE_MATERIALS[x.material]

@@ -1,0 +1,55 @@
+"""Flexplate-to-crank bolt length.
+
+Watch for oil behind through holes (sealant), stretch bolts used again, and a bolt long enough to touch the rear seal or
+the main cap. Use the engine maker's grade.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.checks.core import Check, Fix, Outcome, Shown, common_practice, derived, from_memory, need, on_car, option
+from service.checks.driveline.bolts import VALUES, judge_length, lengths, sentence
+
+
+def spacer(x: Any) -> float:
+    """Thickness of a spacer between crank and plate, m."""
+    return 0.0 if x.location == "converter" else float(x.spacer_thickness)
+
+
+def judge(x: Any, out: Outcome) -> None:
+    """Grip and lengths, then the bolts that are there."""
+    lengths(out, x.thickness + x.crank_washer_thickness + spacer(x), x.thread, x.crank_thread_depth)
+    judge_length(out, x.crank_bolt_length, x.thread, x.crank_thread_depth)
+
+
+def say(s: Any) -> str:
+    """The finding in words."""
+    return sentence(s, "crank bolts", "plate, spacer and load plate") + " Use the engine maker's grade."
+
+
+CHECK = Check(
+    title="Flexplate-to-crank bolt length",
+    system="driveline",
+    safety=True,
+    applies=on_car("flexplate"),
+    inputs=[
+        need("flexplate.thickness"),
+        need("engine.crank_bolt_thread", "thread"),
+        need("engine.crank_thread_depth"),
+        need("flexplate.crank_bolt_length"),
+        option("flexplate.crank_washer_thickness", default=0.0, why="no load plate recorded"),
+        option("flexplate_spacer.thickness", "spacer_thickness", default=0.0, why="no spacer recorded"),
+        option("flexplate_spacer.location"),
+    ],
+    values=dict[str, Shown](VALUES),
+    judge=judge,
+    say=say,
+    remedies=[Fix("flexplate.crank_bolt_length")],
+    formula="grip = plate + load plate + spacer on the crank side; shortest = grip + d; longest = grip + D − P",
+    basis=[
+        derived("sum of the stack"),
+        common_practice("one diameter of engagement in steel, 0.8 at the least (compare VDI 2230 for computed lengths)"),
+        from_memory("stock lengths: ISO 888 for metric bolts"),
+    ],
+)

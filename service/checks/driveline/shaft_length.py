@@ -1,0 +1,88 @@
+"""Driveshaft length and slip.
+
+At ride height the slip yoke stands pulled out from bottomed far enough for the axle to rise, and engaged far enough for
+it to fall. Watch for a distance measured on a lift with the axle hanging, and an engine that is still to be moved: settle
+driveline.engine_position first, then measure again and set the shift to 0.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.calc import driveline as calc
+from service.checks.core import Check, Fix, Outcome, Shown, common_practice, derived, need, option
+from service.checks.driveline.shared import shaft_positions
+
+#: Axle movement along the shaft each way when not recorded, m. Common practice: 1/2 in.
+PLUNGE = 0.0127
+#: Room wanted beyond the axle's movement, m. Common practice.
+SPARE = 0.006
+
+
+def applies(car: Any, position: str | None) -> bool:
+    """A driveshaft is on the car; of a two-piece line, the shaft with the slip."""
+    if not car.on_car("driveshaft", position):
+        return False
+    if position not in ("front", "rear"):
+        return True
+    return _has_slip(car, position) or (position == "rear" and not _has_slip(car, "front"))
+
+
+def _has_slip(car: Any, position: str) -> bool:
+    return bool(car.exists(f"driveshaft.slip_travel@{position}") or car.exists(f"driveline.flange_to_yoke_distance@{position}"))
+
+
+def judge(x: Any, out: Outcome) -> None:
+    """Pull-out against what the axle's movement needs."""
+    lengths = calc.shaft_lengths(x.distance - x.shift, x.length, x.slip_travel, x.plunge_in, x.plunge_out)
+    out.value("pull_out", lengths.pull_out)
+    out.value("longest_length", lengths.longest)
+    out.value("shortest_length", lengths.shortest)
+    out.value("ideal_length", lengths.ideal)
+    most = x.slip_travel - x.plunge_out
+    out.within("pull_out", (x.plunge_in + SPARE, most - SPARE), (x.plunge_in, most), why="the axle's movement each way, 6 mm to spare")
+
+
+def say(s: Any) -> str:
+    """The finding in words."""
+    out, least, most = s.v["pull_out"], s.x.plunge_in, s.x.slip_travel - s.x.plunge_out
+    if out >= 0:
+        text = f"The yoke stands {s.pull_out} out of the bottomed position"
+    else:
+        text = f"The shaft is {s.show(-out, 'length', 'mm')} longer than the place for it"
+    if out < least:
+        text += f"; the slip bottoms before the axle has risen {s.show(least, 'length', 'mm')}"
+    elif out > most:
+        text += "; the slip comes out too far in droop"
+    elif s.verdict == "caution" and (out < least + SPARE or out > most - SPARE):
+        text += f", less than {s.show(SPARE, 'length', 'mm')} from {'bottoming' if out < least + SPARE else 'coming out too far'}"
+    wanted = f"{s.ideal_length}, joint center to joint center"
+    return f"{text}. " + (f"Order the shaft {wanted}." if s.verdict != "pass" else f"The ideal length is {wanted}.")
+
+
+CHECK = Check(
+    title="Driveshaft length and slip",
+    system="driveline",
+    safety=True,
+    at=shaft_positions,
+    applies=applies,
+    inputs=[
+        need("driveline.flange_to_yoke_distance@here", "distance"),
+        need("driveshaft.length@here"),
+        need("driveshaft.slip_travel@here"),
+        option("driveline.plunge_in@here", default=PLUNGE, why="1/2 in unless recorded"),
+        option("driveline.plunge_out@here", default=PLUNGE, why="1/2 in unless recorded"),
+        option("engine_mounts.shift", default=0.0, why="the engine stays where it stands"),
+    ],
+    values={
+        "pull_out": Shown("pull-out from bottomed", "length", "mm"),
+        "longest_length": Shown("longest shaft", "length", "mm"),
+        "shortest_length": Shown("shortest shaft", "length", "mm"),
+        "ideal_length": Shown("length to order", "length", "mm"),
+    },
+    judge=judge,
+    say=say,
+    remedies=[Fix("driveshaft.length@here", "joint center to joint center"), Fix("driveshaft.slip_travel@here", "a longer slip")],
+    formula="pull-out = D − L; longest = D − p_i; shortest = D − (S − p_o); ideal = D − max(22.2 mm, p_i + 6 mm); D less the engine's shift",
+    basis=[derived("sum of lengths over the axle's movement"), common_practice("3/4 to 1 in of pull-out at ride height; 1/2 in of movement each way; 6 mm to spare")],
+)
