@@ -204,7 +204,7 @@ CHECK = Check(
     values={
         "heat_road": Shown("heat to the coolant on the road", "power", "kW"),
         "heat_idle": Shown("heat to the coolant at idle", "power", "kW"),
-        "face_velocity_road": Shown("air through the core on the road", "speed", "m/s"),
+        "face_velocity_road": Shown("air through the core on the road", "speed", "ft/min"),
         "airflow_idle": Shown("airflow standing still", "volume_flow", "m3/s"),
         "effectiveness_road": Shown("share of the possible cooling, on the road", "dimensionless"),
         "effectiveness_idle": Shown("share of the possible cooling, standing still", "dimensionless"),

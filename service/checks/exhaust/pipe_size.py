@@ -55,7 +55,7 @@ CHECK = Check(
     ],
     values={
         "exhaust_mass_flow": Shown("exhaust gas at full power", "mass_flow", "lb/h"),
-        "gas_velocity": Shown("gas velocity", "speed", "m/s"),
+        "gas_velocity": Shown("gas velocity", "speed", "ft/s"),
         "mach": Shown("Mach number", "dimensionless"),
     },
     judge=judge,

@@ -18,7 +18,7 @@ LIMITS: dict[str, tuple[float, float, float | None, float | None]] = {
     "pressure": (50e3, 20e3, None, 3.0),
     "return": (35e3, 15e3, None, None),
 }
-WHY = {"suction": "more makes vapor before the pump", "pressure": "the pump has to make it up", "return": "it lifts the regulated pressure"}
+WHY = {"suction": "it makes vapor before the pump", "pressure": "the pump has to make it up", "return": "it lifts the regulated pressure"}
 #: Pressure that low-pressure hose is not for, Pa. Common practice.
 LOW_PRESSURE_HOSE = 100e3
 
@@ -61,7 +61,7 @@ def say(s: Any) -> str:
         flow = s.show(_flow(s.x), "volume_flow", "L/h")
         text += f"At {flow} the {s.position} line loses {s.pressure_drop} and runs {s.velocity}."
     if any(item.of != "material" for item in broken):
-        text += f" That is too narrow for a {s.role} line: {WHY[s.x.role]}."
+        text += f" That is too much for a {s.role} line: {WHY[s.x.role]}. A wider or shorter one helps."
     return text.strip()
 
 
@@ -84,7 +84,7 @@ CHECK = Check(
     ],
     either=[(("flow",), ("pump_flow",))],
     values={
-        "velocity": Shown("velocity", "speed", "m/s"),
+        "velocity": Shown("velocity", "speed", "ft/s"),
         "reynolds_number": Shown("Reynolds number", "dimensionless"),
         "pressure_drop": Shown("pressure drop", "pressure", "kPa"),
     },

@@ -65,3 +65,30 @@ def displacement(x: Any) -> float:
     if x.has("bore", "stroke", "cylinders"):
         return float(swept(x.bore, x.stroke, x.cylinders))
     return float(x.displacement)
+
+
+def described(car: Any, kinds: tuple[str, ...], words: tuple[str, ...]) -> bool:
+    """Whether a part of these kinds that is not removed has one of the words in its name, position or notes."""
+    for part in car.document.get("parts") or ():
+        if part["kind"] in kinds and part.get("status", "fitted") != "removed":
+            text = " ".join(str(part.get(key) or "") for key in ("name", "position", "notes")).lower()
+            if any(word in text for word in words):
+                return True
+    return False
+
+
+def fitted(car: Any, kind: str) -> bool | None:
+    """True when a part of the kind is on the car, False when it is recorded as absent, None when nothing is said."""
+    if car.facts.is_absent(kind):
+        return False
+    return True if car.on_car(kind) else None
+
+
+def circuit_fused(car: Any, word: str) -> bool | None:
+    """Whether the circuits with `word` in their label are fused; None when none says."""
+    answers = []
+    for label in car.labels("circuit"):
+        if word in label:
+            rating = car.value("circuit.fuse_rating@here", label)
+            answers.append(True if rating is not None else car.value("circuit.fused@here", label))
+    return False if False in answers else True if answers and None not in answers else None
