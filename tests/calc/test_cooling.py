@@ -115,7 +115,7 @@ def test_settled_coolant_refuses_an_exchanger_without_heat_air_or_core(wrong):
 # Published span of a gasoline engine's heat balance: 21 to 28 % to the crank, 12 to 27 % to the coolant (public teaching text);
 # Heywood's narrower span at maximum power is from memory.
 def test_heat_ratio_lies_within_the_published_heat_balance():
-    assert 12.0 / 28.0 < radiator.HEAT_RATIO - radiator.HEAT_RATIO_SPREAD
+    assert radiator.HEAT_RATIO - radiator.HEAT_RATIO_SPREAD > 12.0 / 28.0
     assert radiator.HEAT_RATIO + radiator.HEAT_RATIO_SPREAD < 27.0 / 21.0
 
 

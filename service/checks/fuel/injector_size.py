@@ -86,7 +86,12 @@ CHECK = Check(
     },
     judge=judge,
     say=say,
-    remedies=[Fix("injector.mass_flow"), Fix("injector.flow"), Fix("fuel_system.pressure", "if the pump still keeps up"), Fix("injector.count", "where the manifold takes them")],
+    remedies=[
+        Fix("injector.mass_flow"),
+        Fix("injector.flow"),
+        Fix("fuel_system.pressure", "if the pump still keeps up"),
+        Fix("injector.count", "where the manifold takes them"),
+    ],
     formula="ṁ_a = ṁ_r·√(Δp/p_r); ṁ_n = P·b/n; duty = ṁ_n/ṁ_a; wanted ṁ_n/0.80",
     basis=[
         derived("flow through an orifice grows with the root of pressure (Bernoulli)"),

@@ -11,6 +11,7 @@ from typing import Any
 
 from service.calc import fuel as calc
 from service.checks.core import Check, Fix, Missing, Outcome, Shown, common_practice, need, on_car, option, published
+from service.checks.fuel.shared import fuel_of
 
 #: By role: pressure drop that fails, that is a caution, Pa; velocity that fails, that is a caution, m/s. Common practice.
 LIMITS: dict[str, tuple[float, float, float | None, float | None]] = {
@@ -41,7 +42,7 @@ def judge(x: Any, out: Outcome) -> None:
         out.must(not _hose_overloaded(x), "low-pressure hose at injection pressure bursts: fit injection-rated hose and clamps", of="material")
         out.must(x.material != "copper", "copper work-hardens and cracks: use steel, nylon or rated hose", "caution", of="material")
     role, diameter, length, flow = x.role, x.inner_diameter, x.length, _flow(x)
-    fuel = calc.FUELS[x.fuel]
+    fuel = calc.FUELS[x.fuel] if _hose_overloaded(x) else fuel_of(x)
     roughness = calc.ROUGHNESS.get(x.material, calc.SMOOTH_ROUGHNESS)
     velocity, reynolds, drop = calc.line_flow(flow, diameter, length, roughness, fuel.density, fuel.viscosity)
     out.value("velocity", velocity)
@@ -81,6 +82,7 @@ CHECK = Check(
         option("fuel_line.material@here", default="steel"),
         option("fuel_system.pressure", "system_pressure"),
         option("fuel_system.fuel", default="gasoline"),
+        option("engine.fuel", "engine_fuel"),
     ],
     either=[(("flow",), ("pump_flow",))],
     values={

@@ -34,8 +34,8 @@ def _consumption(x: Any) -> float:
     return (fuel.boosted_consumption if _boosted(x) else fuel.consumption) * POUND_PER_HORSEPOWER_HOUR
 
 
-#: Spread of an assumed consumption, kg/J (0.05 lb/(hp·h)). Common practice.
-GASOLINE_SPREAD = FUELS["gasoline"].spread * POUND_PER_HORSEPOWER_HOUR
+def _consumption_spread(x: Any) -> float:
+    return FUELS[x.fuel].spread * POUND_PER_HORSEPOWER_HOUR
 
 
 def burning() -> list[Input]:
@@ -46,7 +46,7 @@ def burning() -> list[Input]:
         option("fuel_system.fuel", default="gasoline"),
         option("engine.fuel", "engine_fuel"),
         option("engine.boost_pressure", default=0.0),
-        option("fuel_system.bsfc", default=_consumption, tolerance=GASOLINE_SPREAD, why="usual for this fuel"),
+        option("fuel_system.bsfc", default=_consumption, tolerance=_consumption_spread, why="usual for this fuel"),
     ]
 
 
