@@ -9,7 +9,8 @@ from typing import Any
 import click
 
 from service.checks.answer import answer, catalog
-from service.document import DocumentError, Problem, load, parse
+from service.document import DocumentError
+from service.files import photo_folder, read_document
 from service.settings import DEMO_BUILDS, Settings
 from service.vocabulary import describe
 from service.web.problems import body, of_document
@@ -29,15 +30,6 @@ class BadInput(click.ClickException):
 @click.version_option(package_name="asfitted", prog_name="asfitted")
 def main() -> None:
     """As Fitted: document a one-off car, check whether its parts suit each other, make its book."""
-
-
-def read_document(path: Path) -> dict[str, Any]:
-    """A loaded document from a file (`-` reads standard input). Raises DocumentError, also for a file that is not there."""
-    try:
-        raw = click.get_binary_stream("stdin").read() if str(path) == "-" else path.read_bytes()
-    except OSError as error:
-        raise DocumentError([Problem("", f"cannot read {path}: {error.strerror}")], unreadable=True) from error
-    return load(parse(raw))
 
 
 @main.command()
@@ -102,12 +94,6 @@ def book(file: Path, out: Path, photos: Path | None, paper: str, as_json: bool) 
         click.echo(json.dumps(made, indent=2))
     else:
         click.echo(f"Book: {made['pdf']} ({made['pages']} pages)\nSite: {made['site']}")
-
-
-def photo_folder(file: Path) -> Path:
-    """Photo files are relative to the document's folder, or to the one above it where the photos folder stands there."""
-    folder = file.resolve().parent
-    return folder if (folder / "photos").is_dir() or not (folder.parent / "photos").is_dir() else folder.parent
 
 
 @main.command()

@@ -10,8 +10,8 @@ from typing import Any
 import click
 
 from service.checks.answer import answer
-from service.cli import read_document
 from service.document import DocumentError
+from service.files import read_document
 from service.jobs import BookError, make_book
 
 _WORKERS = 2

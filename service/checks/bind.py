@@ -128,7 +128,9 @@ class Car:
         plan.base["position"] = position
         for name in check.reads:
             plan.base[name] = self._read(name)
+        plan.base["position"] = position
         for item in check.inputs:
             binder.input(item)
+        plan.base["assumed"] = frozenset(plan.defaults)
         binder.required()
         return plan

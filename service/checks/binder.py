@@ -53,15 +53,19 @@ class Binder:
         if item.required:
             return
         if item.default is None:
-            plan.base[name] = None
+            # An alternative that is not recorded is missing when touched, like a required fact; another option is None.
+            if not any(item.name in way for group in plan.check.either for way in group):
+                plan.base[name] = None
             return
         plan.defaults[name] = item
         if callable(item.default):
             plan.nodes.append((name, _from_inputs(item.default, self.prefix)))
         else:
             plan.base[name] = item.default
-        if item.tolerance is not None and not callable(item.tolerance):
-            plan.variables[name] = (item.tolerance, [name])
+        tolerance = item.tolerance(Inputs(plan.nominal())) if callable(item.tolerance) else item.tolerance
+        if tolerance is not None:
+            plan.variables[name] = (tolerance, [name])
+            plan.spreads[name] = tolerance
         plan.assumed.append({"fact": plan.addresses[name], "default": item, "name_in_check": name})
 
     def fact(self, name: str, subject: str, field_name: str, place: str | None, path: tuple[str, ...]) -> bool:

@@ -77,7 +77,7 @@ def need(fact: str, name: str | None = None, *, when: Callable[[Any], bool] | No
 
 
 def option(fact: str, name: str | None = None, default: Any = None, *, tolerance: Any = None, why: str = "default") -> Input:
-    """An optional fact. `default` is SI (or plain), or a function of the inputs; `tolerance` is its ± in SI.
+    """An optional fact. `default` is SI (or plain), or a function of the inputs; so is `tolerance`, its ±.
 
     Without default the name is None in the judging function when nothing is recorded.
     """
@@ -272,7 +272,7 @@ class Part:
 
 
 class Inputs:
-    """The inputs by name, SI or plain. Touching a required one that is not recorded raises Missing; an optional one is None."""
+    """The inputs by name, SI or plain; `position` is the check's, `assumed` the names that only have their default. Touching a required one that is not recorded raises Missing; an optional one is None."""
 
     def __init__(self, values: dict[str, Any]) -> None:
         self.__dict__ = values

@@ -47,6 +47,7 @@ class Plan:
                     values[name] += shift
         if override is not None:
             values[override[0]] = override[1]
+            values["assumed"] = values.get("assumed", frozenset()) - {override[0]}
         for name, compute in self.nodes:
             if override is not None and name == override[0]:
                 continue

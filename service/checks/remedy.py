@@ -16,7 +16,7 @@ from service.checks.plan import Plan, field_at
 from service.checks.spread import spread
 from service.document.address import written
 from service.quantities import System, exact, in_unit, read, show
-from service.quantities.wire_size import AWG_SIZES, METRIC_SIZES
+from service.quantities.wire_size import METRIC_SIZES, gauge_area
 from service.vocabulary.core import Field
 
 _GRID = 48
@@ -261,9 +261,13 @@ def _outward(value: float, figures: int, up: bool) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+#: AWG sizes that vehicle wire is sold in, thinnest first. Common practice.
+_SOLD_GAUGES = tuple(gauge_area(number) for number in (22, 20, 18, 16, 14, 12, 10, 8, 6, 4, 2, 1, 0, -1, -2, -3))
+
+
 def _wires(current: float) -> Iterator[tuple[str, float]]:
     """Wire sizes as sold, the next larger first; AWG for an AWG wire, metric for a metric one."""
     metric = any(abs(current - area) < 1e-3 * area for area in METRIC_SIZES)
-    sizes = METRIC_SIZES if metric else AWG_SIZES
+    sizes = METRIC_SIZES if metric else _SOLD_GAUGES
     for area in [size for size in sizes if size > current] + [size for size in reversed(sizes) if size < current]:
         yield show(area, "wire_size", "mm2" if metric else "AWG"), area

@@ -199,7 +199,7 @@ def _assumed(plan: Plan, inputs: Mapping[str, Any], system: System) -> list[dict
             if value is None:
                 continue
             field: Field | None = field_at(entry["fact"])
-            tolerance = entry["default"].tolerance
+            tolerance = plan.spreads.get(entry["name_in_check"])
             text = _spread_text(value, tolerance, field.dimension, system, field.like) if field else str(value)
             plain = value if isinstance(value, (int, float, str, bool)) else None
             found.append({"fact": entry["fact"], "value": text, "si": plain, "tolerance_si": tolerance, "why": entry["default"].why})

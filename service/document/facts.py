@@ -118,7 +118,7 @@ class Facts:
             for field in kind.fields:
                 raw = entry.get(field.name)
                 if raw is not None and raw != "":
-                    read = field.read(*_wire(raw))
+                    read = field.read(*(_wire(raw) if field.dimension != "text" else (as_typed(raw), None)))
                     self._offer(Fact("fastener", field.name, joint, read.value, read.tolerance, raw,
                                      {"list": "fasteners", "id": entry["id"]}, None, read.unusual), (_HEADER,))
 

@@ -236,7 +236,8 @@ def _judge_fasteners(document: Mapping[str, Any]) -> Iterator[Problem]:
         joints.setdefault(joint, pointer)
         for field in kind.fields:
             if entry.get(field.name) not in (None, ""):
-                yield from _problem_of(f"{pointer}/{field.name}", lambda field=field, entry=entry: _read_spec("fastener", field.name, entry[field.name]))  # type: ignore[misc]
+                raw = as_typed(entry[field.name]) if field.dimension == "text" else entry[field.name]
+                yield from _problem_of(f"{pointer}/{field.name}", lambda name=field.name, raw=raw: _read_spec("fastener", name, raw))  # type: ignore[misc]
 
 
 def read_recheck(raw: Any) -> tuple[str, float]:

@@ -13,7 +13,7 @@ RADIATOR = Kind("radiator", "radiator", "cooling", (
     Field("core_height", "core height", "length", "300..600 mm", "50..1500 mm", True, "finned area only, tanks excluded"),
     Field("core_width", "core width", "length", "400..800 mm", "50..2000 mm", True, "finned area only"),
     Field("core_thickness", "core thickness", "length", "16..80 mm", "5..200 mm", True, "front to back of fins"),
-    Field("capacity", "coolant capacity", "volume", "2..15 L", "0.1..60 L", how="fill from a measured jug"),
+    Field("capacity", "coolant capacity", "volume", "2..15 L", "0.1..60 L", how="fill from a measured jug", suits="qt"),
     Field("flow_direction", "flow direction", "choice", choosable=True, how="tanks at the sides (crossflow) or top and bottom (downflow)",
           choices=("crossflow", "downflow")),
     Field("cap_pressure", "cap pressure (gauge)", "pressure", "48..140 kPa", "0..300 kPa", True, "stamped on the cap"),

@@ -123,8 +123,8 @@ class Field:
 
     `dimension` is a quantity's dimension or one of text, integer, choice, ratios, yes_no. `usual` and `hard` are
     written `low..high unit`: outside `usual` is accepted and flagged, outside `hard` is refused. `notation` names the
-    written form of a text (thread, tire_size, date, date_code, speed_symbol). `default` is only for display; a
-    check states the default it uses.
+    written form of a text (thread, tire_size, date, date_code, speed_symbol). `suits` is a unit whose scale suits the
+    field where that of its usual range does not (an engine's displacement is read in cubic inches, not gallons).
     """
 
     name: str
@@ -137,6 +137,7 @@ class Field:
     choices: tuple[str, ...] = ()
     positions: Positions | None = None
     notation: str | None = None
+    suits: str | None = None
     usual_range: Range | None = dataclass_field(init=False, default=None)
     hard_range: Range | None = dataclass_field(init=False, default=None)
 
@@ -170,8 +171,8 @@ class Field:
     def like(self) -> str | None:
         """The unit whose scale suits the field: that of its usual range; car-sized lengths are read in mm or inches."""
         found = self.usual_range or self.hard_range
-        if found is None or not found.unit:
-            return None
+        if self.suits or found is None or not found.unit:
+            return self.suits
         return "mm" if self.dimension == "length" and found.unit == "m" and found.high <= _CAR_SIZED else found.unit
 
     def read(self, raw: Any, tolerance: Any = None) -> Value:

@@ -13,7 +13,7 @@ _SIZE = (
           how="piston travel with a depth gauge, or crank casting and maker"),
     Field("cylinders", "number of cylinders", "integer", "4..12", "1..24", how="count"),
     Field("cycle", "working cycle", "choice", choices=("four_stroke", "two_stroke"), how="engine sheet; four_stroke unless recorded"),
-    Field("displacement", "displacement claimed", "volume", "0.8..10 L", "0.02..40 L", how="plate, invoice"),
+    Field("displacement", "displacement claimed", "volume", "0.8..10 L", "0.02..40 L", how="plate, invoice", suits="cu in"),
     Field("rod_length", "connecting-rod length, centers", "length", "115..190 mm", "40..600 mm", how="rod maker"),
     Field("rod_material", "rod material", "choice", choices=("steel", "titanium", "aluminum"), how="rod maker; steel unless recorded"),
     Field("chamber_volume", "chamber volume in the head", "volume", "20..130 cc", "1..1000 cc", True,

@@ -38,7 +38,7 @@ KINDS = [
               how="angle finder on both shafts"),
     )),
     Kind("tie_rod", "tie-rod end", "steering", positions=LABEL, fields=(
-        Field("thread", "thread of this end", "text", choosable=True, notation="thread",
+        Field("thread", "thread of this end", "text", choosable=True,
               how="pitch gauge; usually 9/16-18 to 7/8-18, or M12 to M22"),
         Field("engagement", "length of thread inside the sleeve or rod end", "length", "15..50 mm", "0..150 mm", choosable=True,
               how="thread length of the end − visible thread"),

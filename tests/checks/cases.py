@@ -10,8 +10,11 @@ from typing import Any
 
 import yaml
 
-from service.checks.answer import answer
-from service.document import load
+from service.checks.answer import answer_for
+from service.checks.bind import Car
+from service.checks.registry import checks
+from service.checks.run import run
+from service.document import Facts, load
 
 FOLDER = Path(__file__).parents[2] / "fixtures" / "checks"
 
@@ -65,12 +68,22 @@ def document(body: Mapping[str, Any], facts: Mapping[str, Any] | None = None, un
     })
 
 
-def results(case: Case, facts: Mapping[str, Any] | None = None, units: str | None = None) -> dict[str | None, dict[str, Any]]:
-    """The case's check's results by position."""
-    found = answer(document(case.body, facts, units))["results"]
-    return {item["position"]: item for item in found if item["check"] == case.check}
+def results(case: Case, facts: Mapping[str, Any] | None = None, units: str | None = None, full: bool = True) -> dict[str | None, dict[str, Any]]:
+    """The case's check's results by position; `full=False` without remedies and drawings."""
+    return results_for(case.check, Facts(document(case.body, facts, units)), full)
 
 
-def result(case: Case, facts: Mapping[str, Any] | None = None, units: str | None = None) -> dict[str, Any] | None:
+def results_for(check: str, facts: Facts, full: bool = True) -> dict[str | None, dict[str, Any]]:
+    """One check's results by position; only checks that read other results need the whole answer."""
+    declared = checks()[check]
+    if declared.last:
+        return {item["position"]: item for item in answer_for(facts, full=full)["results"] if item["check"] == check}
+    car = Car(facts)
+    system = "metric" if facts.document["build"].get("units") == "metric" else "us"
+    found = {position: run(car, check, position, system, full=full) for position in car.positions(declared)}
+    return {position: item for position, item in found.items() if item is not None}
+
+
+def result(case: Case, facts: Mapping[str, Any] | None = None, units: str | None = None, full: bool = True) -> dict[str, Any] | None:
     """The result that the case means, None when there is none."""
-    return results(case, facts, units).get(case.position)
+    return results(case, facts, units, full).get(case.position)

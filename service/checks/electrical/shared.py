@@ -1,0 +1,45 @@
+"""What the circuit checks share: their wire facts, where a label says that it is hot, and the current a wire may carry."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.calc import electrical as calc
+from service.checks.core import Input, Unknown, need, option
+
+#: Words in a circuit's label that put its wire ahead of the bulkhead. Common practice.
+HOT_WORDS = ("engine", "fan", "alternator", "headlight", "pump")
+#: Air around a wire ahead of the bulkhead and behind it, K. Common practice.
+HOT_AIR, COOL_AIR = 353.15, 313.15
+#: Plain PVC insulation, K. Common practice.
+PLAIN_INSULATION = 353.15
+#: Share of the time that an intermittent load is on when not recorded. Common practice.
+INTERMITTENT_SHARE = 0.25
+#: Cross-linked insulation, the best of ordinary vehicle wire, K. Common practice.
+TABLE_BEST_INSULATION = 398.15
+#: The thinnest wire of the current table, m2 (0.8 mm2 is the metric size beside 18 AWG). Source: 33 CFR 183.425, Table 5.
+THINNEST = 0.8e-6
+
+#: Inputs that decide what a wire may carry.
+WIRE_INPUTS: tuple[Input, ...] = (
+    need("circuit.current@here"),
+    need("circuit.wire_size@here"),
+    option("circuit.insulation_class@here", default=PLAIN_INSULATION, why="plain PVC"),
+    option("circuit.temperature@here", default=lambda x: HOT_AIR if any(word in x.position for word in HOT_WORDS) else COOL_AIR, why="by the circuit's name"),
+    option("circuit.bundled_count@here", default=1),
+    option("circuit.duty@here", default="continuous"),
+    option("circuit.conductor@here", default="copper"),
+)
+
+
+def ampacity(x: Any, temperature: float | None = None, insulation: float | None = None) -> float:
+    """Current in A that the wire may carry where it is, alone. Unknown for other conductors than copper."""
+    if x.conductor != "copper":
+        raise Unknown(f"the wire is {x.conductor.replace('_', ' ')}, and the tables are for copper")
+    insulated, air = insulation or x.insulation_class, temperature or x.temperature
+    return calc.base_current(x.wire_size, insulated) * calc.temperature_factor(insulated, air)
+
+
+def circuits(*skipped: str) -> Any:
+    """Applies where a circuit is recorded, except at labels that are one of `skipped`."""
+    return lambda car, position: position not in skipped and car.on_car("circuit", position)
