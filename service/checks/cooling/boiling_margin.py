@@ -16,6 +16,8 @@ from service.checks.core import Check, Fix, Outcome, Shown, Unknown, any_of, com
 HIGHEST = 378.15
 #: Kelvins in hand: less than the first fails, less than the second is a caution. Common practice.
 LEAST, WISE = 5.0, 12.0
+#: Richest mix offered as a remedy: beyond it frost protection turns back. Common practice.
+RICHEST_REMEDY = 0.60
 #: Where the method holds: glycol share, cap pressure, Pa, altitude, m. Source: range of the comparison with CoolProp.
 RICHEST, STRONGEST_CAP, HIGHEST_ALTITUDE = 0.70, 250e3, 4500.0
 
@@ -26,6 +28,8 @@ def judge(x: Any, out: Outcome) -> None:
         out.at_most("cap_pressure", x.pressure_rating, value=x.cap_pressure, why="the radiator's highest pressure")
     if x.glycol_fraction > RICHEST:
         raise Unknown("the method does not hold above 70 % glycol")
+    if x.glycol_fraction > max(x.recorded_share, RICHEST_REMEDY):
+        raise Unknown("a mix richer than 60 % is no remedy")
     if x.cap_pressure > STRONGEST_CAP:
         raise Unknown("the method does not hold for caps above 250 kPa (36 psi)")
     if x.altitude > HIGHEST_ALTITUDE:
@@ -61,6 +65,7 @@ CHECK = Check(
         option("cooling.altitude", default=0.0),
         option("coolant.highest_temperature", default=HIGHEST),
         option("radiator.pressure_rating"),
+        option("coolant.glycol_fraction", "recorded_share"),
     ],
     values={
         "absolute_pressure": Shown("absolute pressure under the cap", "pressure", "kPa"),
@@ -71,7 +76,7 @@ CHECK = Check(
     say=say,
     remedies=[
         Fix("radiator.cap_pressure", "up to the lowest rating of radiator, heater core and hoses"),
-        Fix("coolant.glycol_fraction", "not above 0.60, where frost protection turns back"),
+        Fix("coolant.glycol_fraction"),
         Fix("coolant.highest_temperature"),
     ],
     formula="x_w·p_w(T) + (1 − x_w)·p_g(T) = p_atm(h) + p_cap (Raoult, Antoine); margin = T − T_max",

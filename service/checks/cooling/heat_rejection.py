@@ -15,6 +15,7 @@ from typing import Any
 
 from service.calc import cooling as calc
 from service.calc.cooling import radiator
+from service.checks.cooling.boiling_margin import WISE
 from service.checks.core import (
     Check,
     Fix,
@@ -65,6 +66,15 @@ def _validate(x: Any) -> None:
         raise Unknown("the method does not hold above 4,500 m")
 
 
+def _stay_below_boiling(x: Any) -> None:
+    """A remedy in the highest temperature stops where the boiling check would no longer pass."""
+    if x.highest_temperature <= (x.recorded_highest or HIGHEST) or not x.has("glycol_fraction", "cap_pressure"):
+        return
+    pressure = calc.air_pressure(x.altitude) + x.cap_pressure
+    if x.highest_temperature > calc.boiling_temperature(pressure, x.glycol_fraction, x.glycol_type or "ethylene") - WISE:
+        raise Unknown("so high a limit leaves too little to boiling")
+
+
 def _state(x: Any, out: Outcome, name: str, heat: float, velocity: float, core: tuple[float, float, float]) -> None:
     if velocity < VELOCITIES[0]:
         raise Unknown("too little air to estimate; measure it")
@@ -79,6 +89,7 @@ def _state(x: Any, out: Outcome, name: str, heat: float, velocity: float, core: 
 def judge(x: Any, out: Outcome) -> None:
     """Where the coolant settles on the road and at idle, against the highest temperature allowed."""
     _validate(x)
+    _stay_below_boiling(x)
     core = _core(x)
     power(x)
     out.value("heat_road", x.heat_ratio * x.sustained_power)
@@ -198,6 +209,10 @@ CHECK = Check(
         option("cooling.condenser_heat", default=lambda x: CONDENSER_HEAT if x.condenser else 0.0, why="usual for an A/C condenser, none without"),
         option("radiator.conductance"),
         option("coolant.highest_temperature", default=HIGHEST),
+        option("coolant.highest_temperature", "recorded_highest"),
+        option("coolant.glycol_fraction"),
+        option("coolant.glycol_type"),
+        option("radiator.cap_pressure"),
         constant("heat_ratio", radiator.HEAT_RATIO, radiator.HEAT_RATIO_SPREAD),
         constant("volume_conductance", radiator.VOLUME_CONDUCTANCE, radiator.VOLUME_CONDUCTANCE_SPREAD, "thermal_conductance"),
     ],
