@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import pytest
 from Pynite import FEModel3D
@@ -35,7 +36,7 @@ def _finite_element_rate(
     end = straight / 2 + math.sqrt(arm**2 - lever**2) + (1e-9 if arm == lever else 0)
     stations = sorted({-end, -straight / 2, -span / 2, 0.0, span / 2, straight / 2, end})
     names = [model.add_node(f"n{index}", x, 0, lever if abs(x) == end else 0) for index, x in enumerate(stations)]
-    for first, second in zip(names, names[1:], strict=False):
+    for first, second in pairwise(names):
         model.add_member(f"{first}{second}", first, second, "steel", "bar")
     model.def_support(names[stations.index(-span / 2)], True, True, True)
     model.def_support(names[stations.index(span / 2)], False, True, True)

@@ -1,0 +1,124 @@
+"""Height of the center of gravity, from weighing level and with one axle raised.
+
+A jacked car kills: stands and straps, nobody under it. Suspension locked solid, tank drained or full, wheels free to roll
+and chocked by straps. A small lift makes a large error: one scale division at 6 degrees is three at 18.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import Any
+
+from service.calc import weights as calc
+from service.checks.core import Check, Fix, Inputs, Outcome, Shown, Unknown, any_recorded, common_practice, derived, need, option, published
+
+#: Lift angle, rad: unusable outside the first two, doubtful below the third. Common practice.
+SMALLEST, LARGEST, DOUBTFUL = math.radians(6), math.radians(35), math.radians(8)
+#: Heights that a car can have, m. Common practice.
+LOWEST_CAR, HIGHEST_CAR = 0.15, 1.2
+#: Spread of the height by the tolerances beyond which it is doubtful. Common practice.
+SPREAD = 0.10
+#: Static stability factor: fail below the first, caution below the second. Common practice.
+STABILITY_FAIL, STABILITY = 1.05, 1.20
+#: Rolling radius where no tire's is known, m. Common practice.
+USUAL_RADIUS = 0.32
+_WHY_RADIUS = "as the other axle's, else a common tire's"
+
+
+def judge(x: Any, out: Outcome) -> None:
+    """Height, lift angle, and how near the car is to tipping."""
+    found = _found(x)
+    out.value("lift_angle", found.lift_angle)
+    if not SMALLEST <= found.lift_angle <= LARGEST:
+        raise Unknown(f"a lift of {math.degrees(found.lift_angle):.1f} degrees gives no usable height; lift it between 6 and 35 degrees")
+    if found.mass_change <= 0:
+        raise Unknown("the axle left on the scales did not gain mass, which puts the center of gravity at or below the axles: check the readings")
+    if not LOWEST_CAR <= found.height <= HIGHEST_CAR:
+        raise Unknown(f"a height of {found.height:.2f} m is no car's: check the readings and the lift")
+    out.value("cg_height", found.height)
+    out.at_least("lift_angle", caution=DOUBTFUL, why="a smaller lift makes the reading's error too large")
+    out.must(_spread(x) <= SPREAD, "the tolerances spread the height by more than 10 % either way", "caution", of="cg_height")
+    if x.has("track_front", "track_rear"):
+        out.value("stability_factor", calc.stability_factor((x.track_front + x.track_rear) / 2, found.height))
+        out.at_least("stability_factor", STABILITY_FAIL, STABILITY, why="half the track over the height")
+
+
+def _found(x: Any) -> calc.CenterOfGravity:
+    down, up = ("rear", "front") if x.raised_axle == "front" else ("front", "rear")
+    return calc.center_of_gravity(
+        x.wheelbase, x.lift_height, getattr(x, f"{down}_mass"), x.level_end_mass_raised, getattr(x, f"{up}_mass"),
+        getattr(x, f"{down}_radius"), getattr(x, f"{up}_radius"),
+    )
+
+
+def _spread(x: Any) -> float:
+    """Largest spread of the height over its tolerances, as a share of it: each input moved alone, effects added."""
+    plan = x.car.plan("weights.cg_height", None)
+    height = _found(x).height
+    total = 0.0
+    for size, names in plan.variables.values():
+        moved = Inputs({**x.__dict__, **{name: x.__dict__[name] + size for name in names if isinstance(x.__dict__.get(name), float)}})
+        total += abs(_found(_recomputed(plan.nodes, names, moved)).height - height)
+    return total / height
+
+
+def _recomputed(nodes: list[tuple[str, Callable[[dict[str, Any]], Any]]], moved: list[str], x: Inputs) -> Inputs:
+    """Inputs with what is computed from others computed again."""
+    values = x.__dict__
+    for name, compute in nodes:
+        if name not in moved:
+            values[name] = compute(values)
+    return x
+
+
+def say(s: Any) -> str:
+    """The finding in words."""
+    first = f"Lifted {s.lift_angle}, the center of gravity sits {s.cg_height} above the ground"
+    factor = s.v.get("stability_factor")
+    if factor is not None:
+        first += f"; half the track is {factor:.2f} times that"
+    broken = {item.of for item in s.limits if item.violated}
+    if "stability_factor" in broken:
+        return f"{first}. It tips sooner than most cars: lower the car or widen its track, and say so to whoever drives it."
+    if broken:
+        return f"{first}. The figure is rough: lift it higher and weigh again, on the same scales."
+    return first + "."
+
+
+CHECK = Check(
+    title="Height of the center of gravity",
+    system="weights",
+    safety=True,
+    applies=any_recorded("weights.raised_axle", "weights.lift_height", "weights.level_end_mass_raised"),
+    reads=("car",),
+    inputs=[
+        need("car.wheelbase"),
+        need("weights.lift_height"),
+        need("weights.axle_mass@front", "front_mass"),
+        need("weights.axle_mass@rear", "rear_mass"),
+        need("weights.level_end_mass_raised"),
+        need("weights.raised_axle"),
+        option("tire.rolling_radius@front", "front_recorded_radius"),
+        option("tire.rolling_radius@rear", "rear_recorded_radius"),
+        option("tire.rolling_radius@front", "front_radius", default=lambda x: x.rear_recorded_radius or USUAL_RADIUS, why=_WHY_RADIUS),
+        option("tire.rolling_radius@rear", "rear_radius", default=lambda x: x.front_recorded_radius or USUAL_RADIUS, why=_WHY_RADIUS),
+        option("suspension.track@front", "track_front"),
+        option("suspension.track@rear", "track_rear"),
+    ],
+    values={
+        "cg_height": Shown("height of the center of gravity", "length", "mm"),
+        "lift_angle": Shown("lift angle", "angle", "deg"),
+        "stability_factor": Shown("static stability factor, half the track over the height", "dimensionless"),
+    },
+    judge=judge,
+    say=say,
+    provides={"car.cg_height": "cg_height"},
+    remedies=[Fix("weights.lift_height", "the other readings change with it: weigh again")],
+    formula="θ = asin(H/L); h = r + ΔM L/(m tan θ); stability factor = t/(2h)",
+    basis=[
+        derived("moments about the axle that stays down, as in the vehicle-dynamics textbooks; unequal wheels err by up to 0.3 %"),
+        published("static stability factor, one half the track over the height: NHTSA rulemaking on rollover resistance"),
+        common_practice("bands of the stability factor, lift angles, 10 % spread"),
+    ],
+)
