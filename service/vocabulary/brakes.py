@@ -49,7 +49,8 @@ BOOSTER = Kind("brake_booster", "Brake booster", "brakes", (
     Field("runout_force", "output force at run-out", "force", "2..6 kN", "0.1..30 kN", True, "maker's data: where more push gives no more help"),
     Field("supply_vacuum", "vacuum at the booster", "pressure", "15..22 inHg", "1..101 kPa", True,
           "gauge at the booster, hot, idling, in gear, accessories on; below outside air"),
-    Field("supply_pressure", "pressure at the booster", "pressure", "5..12 MPa", "0.5..30 MPa", True, "gauge at the booster, hot idle, brakes and steering worked"),
+    Field("supply_pressure", "pressure at the booster", "pressure", "5..12 MPa", "0.5..30 MPa", True,
+          "gauge at the booster, hot idle, brakes and steering worked"),
 ))
 
 PROPORTIONING_VALVE = Kind("proportioning_valve", "Proportioning valve", "brakes", (

@@ -37,7 +37,7 @@ def track_change(offset: float, reference_offset: float) -> float:
     >>> round(track_change(0.010, 0.005) * 1000, 1)
     -10.0
     """
-    return -2 * (offset - reference_offset)
+    return 2 * (reference_offset - offset)
 
 
 def bolt_circle(spacing: float, count: int) -> float:

@@ -39,7 +39,8 @@ def judge(x: Any, out: Outcome) -> None:
     out.at_least("deceleration_at_first_lock", LEAST_FIRST_LOCK * G, why="0.45 g on a dry road before the first axle locks")
     excess, grip = calc.lowest_utilization(car, brakes)
     asked = calc.utilization_line(grip)
-    out.must(excess >= 0, f"on a road of friction {grip:.2f} an axle locks at {asked + excess:.2f} g, where {asked:.2f} g is asked", "caution", of="utilization")
+    out.must(excess >= 0, f"on a road of friction {grip:.2f} an axle locks at {asked + excess:.2f} g, where {asked:.2f} g is asked", "caution",
+             of="utilization")
 
 
 def _judge_order(x: Any, out: Outcome, car: calc.Car, brakes: calc.Brakes) -> None:
@@ -61,7 +62,7 @@ def say(s: Any) -> str:
     broken = {item.of for item in s.limits if item.violated}
     if "rear_first" in broken:
         held = "The antilock system has to hold it." if s.x.antilock else "A rear-first car spins: hold the rear back."
-        return f"The rear axle locks before the front somewhere between 0.15 and 0.80 g; on a dry road the first wheels lock at {lock}. {held}"
+        return f"{_where(s)}; on a dry road the first wheels lock at {lock}. {held}"
     text = f"The front axle locks first, at {lock} on a dry road, as it should"
     if "deceleration_at_first_lock" in broken:
         text += f", but that is too early: at least {LEAST_FIRST_LOCK:.2f} g is needed, so give the rear more work"
@@ -69,7 +70,18 @@ def say(s: Any) -> str:
         text += f"; above {_in_g(s.v['critical_deceleration'])} the rear takes over, which leaves little in hand"
     elif "utilization" in broken:
         text += ", but grip is wasted: " + next(item.why for item in s.limits if item.of == "utilization")
+    elif "critical_deceleration" in s.v:
+        text += f"; the rear would take over at {_in_g(s.v['critical_deceleration'])}"
     return text + "."
+
+
+def _where(s: Any) -> str:
+    """At which decelerations the rear locks first."""
+    if s.v["rear_adhesion_at_0_8"] <= s.v["front_adhesion_at_0_8"]:
+        return "In a part of the range from 0.15 to 0.80 g the rear axle locks before the front"
+    if "critical_deceleration" not in s.v:
+        return "At every deceleration the rear axle locks before the front"
+    return f"Above {_in_g(s.v['critical_deceleration'])} the rear axle locks before the front"
 
 
 def _in_g(deceleration: float) -> str:
@@ -114,7 +126,7 @@ CHECK = Check(
     remedies=[
         Fix("proportioning_valve.knee_pressure"),
         Fix("proportioning_valve.slope"),
-        Fix("brake.wheel_cylinder_diameter@rear", "next stock size {stock}", stock=shared.STOCK_WHEEL_CYLINDERS),
+        Fix("brake.wheel_cylinder_diameter@rear", stock=shared.STOCK_WHEEL_CYLINDERS),
         Fix("brake.piston_diameter@rear"),
         Fix("brake.pad_friction@front"),
     ],
@@ -122,7 +134,8 @@ CHECK = Check(
     basis=[
         derived("braking forces against dynamic axle loads, as Limpert, Brake Design and Safety; checked by integrating wheel spin on a moving road "
                 "with a pressure ramp of 0.1 MPa/s: same axle every time, pressure within 4 %"),
-        from_memory("UN Regulation No. 13-H, annex on the distribution of braking among the axles: front above rear from 0.15 to 0.80, z ≥ 0.1 + 0.7 (k − 0.2)"),
+        from_memory("UN Regulation No. 13-H, annex on the distribution of braking among axles: front above rear from 0.15 to 0.80, "
+                    "z ≥ 0.1 + 0.7 (k − 0.2)"),
         published("FMVSS 135 (49 CFR 571.135) asks for adhesion utilization curves of the same kind"),
         common_practice("0.45 g before the first lock on a dry road; a remark where the rear takes over between 0.80 and 0.90 g"),
     ],

@@ -11,14 +11,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from service.calc.brakes import balance
 from service.calc.brakes import heat as calc
-from service.checks.brakes import shared
-from service.checks.core import Check, Fix, Missing, Outcome, Shown, Unknown, common_practice, derived, need, option, published
+from service.checks.core import Check, Fix, Outcome, Shown, Unknown, common_practice, derived, need, option, published
 
 KMH = 1 / 3.6
-#: Deceleration over g at which the share of the axles is taken. Common practice.
-SHARE_AT = 0.6
 #: Stops: how many, from, to (m/s, or shares of the top speed), s apart. Common practice.
 ROAD_DUTY: Mapping[str, tuple[int, float, float, float]] = {
     "street": (3, 100 * KMH, 0.0, 60.0), "touring": (10, 100 * KMH, 50 * KMH, 45.0), "towing": (10, 100 * KMH, 50 * KMH, 45.0),
@@ -42,7 +38,7 @@ def judge(x: Any, out: Outcome) -> None:
     mean = (start + end) / 2
     if not SLOWEST_MEAN <= mean <= FASTEST_MEAN:
         raise Unknown(f"the cooling law holds for mean speeds of {SLOWEST_MEAN:.0f} to {FASTEST_MEAN:.0f} m/s, and this duty's is {mean:.1f} m/s")
-    energy = out.value("energy_per_rotor", calc.stop_energy_per_rotor(x.mass, start, end, _share(x, out)))
+    energy = out.value("energy_per_rotor", calc.stop_energy_per_rotor(x.mass, start, end, x.energy_share))
     rise = out.value("temperature_rise", calc.temperature_rise(energy, x.rotor_mass))
     area = calc.swept_area(x.rotor_diameter)
     convection = calc.heat_transfer(mean, x.ventilated) * area * (2 if x.ventilated else 1)
@@ -59,36 +55,20 @@ def _duty(x: Any) -> tuple[int, float, float, float]:
     return ROAD_DUTY[x.use]
 
 
-def _share(x: Any, out: Outcome) -> float:
-    """This axle's share: its own, else what the other axle leaves, else from the balance at 0.6 g."""
-    if x.has("energy_share"):
-        return float(x.energy_share)
-    for other in ("share_front", "share_rear"):
-        if x.has(other):
-            return 1 - float(getattr(x, other))
-    try:
-        car, brakes = shared.slowed_car(x), shared.car_brakes(x, out)
-    except Missing:
-        raise Missing("energy_share") from None
-    front, rear = balance.braking_forces(balance.pressure_for(SHARE_AT, car, brakes), brakes)
-    return (front if _is_front(x) else rear) / (front + rear)
-
-
-def _is_front(x: Any) -> bool:
-    """Whether this is the front axle: the disc whose facts are the front's own."""
-    return bool(x.axle_rotor == x.front_rotor)
+_DUTY_WORDS: Mapping[str, str] = {
+    "street": "three stops from 100 km/h take", "touring": "ten slowings from 100 to 50 km/h take", "towing": "ten slowings from 100 to 50 km/h take",
+    "autocross": "eight slowings from 80 to 30 km/h take", "track": "twenty slowings from nine tenths to half of the top speed take",
+    "drag": "the stop from top speed takes",
+}
 
 
 def say(s: Any) -> str:
     """The finding in words."""
-    stops = {"street": "three stops from 100 km/h", "touring": "ten slowings from 100 to 50 km/h", "towing": "ten slowings from 100 to 50 km/h",
-             "autocross": "eight slowings from 80 to 30 km/h", "track": "twenty slowings from nine tenths to half of the top speed",
-             "drag": "one stop from the top speed"}[s.x.use]
-    peak = s.peak_temperature if s.v["peak_temperature"] <= BEYOND else f"far too hot, above {s.show(BEYOND, 'temperature', 'degC')}"
-    text = f"One stop warms each rotor by {s.temperature_rise}; {stops} takes it to {peak}" if stops.startswith("one") else \
-        f"One stop warms each rotor by {s.temperature_rise}; {stops} take it to {peak}"
+    far = s.v["peak_temperature"] > BEYOND
+    peak = f"beyond {s.show(BEYOND, 'temperature', 'degC')}, far too hot" if far else s.peak_temperature
+    text = f"One stop warms each {s.position} rotor by {s.temperature_rise}; {_DUTY_WORDS[s.x.use]} it to {peak}"
     if s.worst is not None and s.worst.violated:
-        return f"{text}, and {s.limit('peak_temperature', s.worst.verdict)} is the limit for this use: a heavier, larger or ventilated rotor, or a duct."
+        return f"{text}. The limit for this use is {s.limit('peak_temperature', s.worst.verdict)}: a heavier, larger or ventilated rotor, or a duct."
     return text + "."
 
 
@@ -96,3 +76,29 @@ def _applies(car: Any, position: str | None) -> bool:
     kind = car.value("brake.type@here", position)
     recorded = any(car.exists(f"brake.{name}@here", position) for name in ("rotor_mass", "rotor_diameter"))
     return kind == "disc" or (kind is None and recorded)
+
+
+CHECK = Check(
+    title="Rotor temperature",
+    system="brakes",
+    safety=True,
+    at="axles",
+    applies=_applies,
+    inputs=[need("build.use"), need("car.mass"), need("brake.rotor_mass@here"), need("brake.rotor_diameter@here"), need("brake.energy_share@here"),
+            need("car.top_speed", when=lambda x: x.use in SPEED_DUTY), option("brake.ventilated@here", default=False)],
+    values={
+        "energy_per_rotor": Shown("energy of one stop into each rotor", "energy", "kJ"),
+        "temperature_rise": Shown("warming by one stop", "temperature_difference", "K"),
+        "peak_temperature": Shown("highest rotor temperature", "temperature", "degC"),
+    },
+    judge=judge,
+    say=say,
+    remedies=[Fix("brake.rotor_mass@here"), Fix("brake.rotor_diameter@here")],
+    formula="ΔT = ½ m (v₀² − v₁²)·share/2·0.95/(m_r c); between stops T falls as e^(−β), β = (h A + h_r A_s) t/(m_r c), h = h₀ (v/15 m/s)^0.8",
+    basis=[
+        derived("one lump of iron in free air; checked by time integration with heat transfer at the instantaneous speed and fourth-power radiation, "
+                "within 3 % of the rise"),
+        published("Limpert, Brake Design and Safety: series of repeated stops; exponent 0.8: Incropera & DeWitt, turbulent flow over a plate"),
+        common_practice("60 and 40 W/(m2*K) at 15 m/s, 0.95 into the rotor, emissivity 0.55, 500 J/(kg*K), duty and limits by use"),
+    ],
+)

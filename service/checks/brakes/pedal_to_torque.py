@@ -66,7 +66,8 @@ CHECK = Check(
     },
     judge=judge,
     say=say,
-    remedies=[Fix("master_cylinder.bore", "next stock size {stock}", stock=shared.STOCK_MASTER_BORES), Fix("brake_pedal.ratio"), Fix("brake_booster.boost_ratio")],
+    remedies=[Fix("master_cylinder.bore", stock=shared.STOCK_MASTER_BORES), Fix("brake_pedal.ratio"),
+              Fix("brake_booster.boost_ratio")],
     formula="p = B·0.90·F·i/(π d²/4); disc T = 2·(2 μ p A r_e); drum T = 2 C p (π d²/4) r_d; above the knee p_r = p_k + s (p − p_k)",
     basis=[
         published("Limpert, Brake Design and Safety: disc and drum torque, booster and valve characteristics"),

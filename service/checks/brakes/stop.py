@@ -98,12 +98,12 @@ CHECK = Check(
     judge=judge,
     say=say,
     remedies=[
-        Fix("master_cylinder.bore", "next stock size {stock}", stock=shared.STOCK_MASTER_BORES),
+        Fix("master_cylinder.bore", stock=shared.STOCK_MASTER_BORES),
         Fix("brake_pedal.ratio"),
         Fix("brake_booster.boost_ratio"),
         Fix("brake.pad_friction@front"),
         Fix("brake.pad_friction@rear"),
-        Fix("brake.piston_diameter@front", "next stock size {stock}", stock=shared.STOCK_PISTONS),
+        Fix("brake.piston_diameter@front", stock=shared.STOCK_PISTONS),
     ],
     formula="a = (T_f/r_f + T_r/r_r)/m, held back to first lock on a road of friction 0.9; s = 0.36 v + v²/(2 a), v = 27.78 m/s",
     basis=[

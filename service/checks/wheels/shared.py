@@ -1,0 +1,29 @@
+"""What several wheel checks share: how wide a mounted tire is, and rim widths that are made."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.calc.wheels import tire
+from service.checks.core import Missing
+from service.notation import tire_size
+
+INCH = 0.0254
+#: Rim widths that are made, m: every half inch. Common practice.
+STOCK_RIM_WIDTHS = tuple(INCH * half / 2 for half in range(8, 29))
+#: Spacers commonly stocked, m. Common practice.
+STOCK_SPACERS = tuple(thickness / 1000 for thickness in (3, 5, 6, 8, 10, 12, 15, 20, 25, 30, 35, 40))
+
+
+def mounted_section(x: Any) -> float:
+    """Section width of the tire on this rim, m: the maker's or the size's section, corrected for the rim's width.
+
+    A size without aspect ratio does not tell its measuring rim; then the maker's section width is needed and taken as it is.
+    """
+    size = tire_size(x.size)
+    if size.section is None or size.aspect is None:
+        if not x.has("section_width"):
+            raise Missing("section_width")
+        return float(x.section_width)
+    measuring = tire.measuring_rim_width(size.section, size.aspect)
+    return tire.section_width_on_rim(x.section_width if x.has("section_width") else size.section, x.rim_width, measuring)
