@@ -11,6 +11,7 @@ from typing import Any
 
 from service.calc.cooling import CORE_GAP, ENGINE_GAP
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, need, on_car, option
+from service.checks.fuel.shared import room
 
 #: Share of the core gap wanted below which it fails, and least gap to the engine, m. Common practice.
 LEAST_SHARE, LEAST_ENGINE_GAP = 0.75, 0.010
@@ -28,9 +29,9 @@ def judge(x: Any, out: Outcome) -> None:
 
 def say(s: Any) -> str:
     """The finding in words."""
-    text = f"{s.core_gap} between fan and core; at least {s.show(CORE_GAP[s.x.drive], 'length', 'mm')} wanted."
+    text = f"{s.core_gap} between fan and core; at least {room(s, CORE_GAP[s.x.drive])} wanted."
     if "engine_gap_margin" in s.v:
-        text += f" {s.engine_gap} to the engine; at least {s.show(ENGINE_GAP, 'length', 'mm')} wanted."
+        text += f" {s.engine_gap} to the engine; at least {room(s, ENGINE_GAP)} wanted."
     if s.verdict == "fail":
         text += " Do not run the engine until there is room."
     return text

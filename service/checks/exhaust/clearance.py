@@ -11,14 +11,21 @@ from typing import Any
 
 from service.calc.exhaust import clearance_wanted
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, need, on_car, option
+from service.checks.fuel.shared import room
 
 #: Share of the distance wanted below which it fails. Common practice.
 LEAST_SHARE = 0.67
 
 
+def _shaft_material(x: Any) -> str | None:
+    """Only where the neighbor is a driveshaft does its material matter."""
+    material: str | None = x.car.value("driveshaft.material") if x.neighbor == "driveshaft" else None
+    return material
+
+
 def judge(x: Any, out: Outcome) -> None:
     """The distance over the distance wanted from this neighbor."""
-    required = out.value("required", clearance_wanted(x.neighbor, x.shield, x.shaft_material))
+    required = out.value("required", clearance_wanted(x.neighbor, x.shield, _shaft_material(x)))
     out.value("distance_ratio", x.distance / required)
     out.at_least("distance_ratio", LEAST_SHARE, 1.0, why="distance wanted from this neighbor")
 
@@ -26,7 +33,7 @@ def judge(x: Any, out: Outcome) -> None:
 def say(s: Any) -> str:
     """The finding in words."""
     shield = "with the shield" if s.x.shield else "without a shield"
-    text = f"{s.distance} to the {s.neighbor}; {s.required} wanted {shield}."
+    text = f"{s.distance} to the {s.neighbor}; {room(s, s.v['required'])} wanted {shield}."
     if s.v["distance_ratio"] < 1.0 - 1e-9:
         text += " Move the pipe" + ("" if s.x.shield else ", or fit a heat shield with air behind it") + "."
     if s.v["distance_ratio"] < LEAST_SHARE:
@@ -44,8 +51,8 @@ CHECK = Check(
         need("exhaust_clearance.distance@here"),
         need("exhaust_clearance.neighbor@here"),
         option("exhaust_clearance.shield@here", default=False),
-        option("driveshaft.material", "shaft_material"),
     ],
+    reads=("car",),
     values={
         "required": Shown("distance wanted", "length", "mm"),
         "distance_ratio": Shown("distance over distance wanted", "dimensionless"),

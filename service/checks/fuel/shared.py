@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from service.calc.engine import crank_power
@@ -92,3 +93,9 @@ def circuit_fused(car: Any, word: str) -> bool | None:
             rating = car.value("circuit.fuse_rating@here", label)
             answers.append(True if rating is not None else car.value("circuit.fused@here", label))
     return False if False in answers else True if answers and None not in answers else None
+
+
+def room(s: Any, gap: float) -> str:
+    """A gap wanted, as a shop reads it: the next sixteenth of an inch up, or millimeters."""
+    sixteenth = 0.0254 / 16
+    return str(s.fraction(math.ceil(gap / sixteenth - 1e-6) * sixteenth if s.system == "us" else gap))
