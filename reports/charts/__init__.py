@@ -1,0 +1,70 @@
+"""Drawings from plain numbers. A result's `series` names its drawing; the module of that name in this package draws it."""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from math import isfinite
+from typing import Any
+
+from markupsafe import Markup
+
+_TOOLS = frozenset({"sheet", "plot", "limit_strip", "mark"})
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A finished drawing: SVG, what it is called, what to see in it, and its numbers as pairs (name, value)."""
+
+    svg: Markup
+    title: str
+    caption: str
+    numbers: tuple[tuple[str, str], ...] = ()
+    to_scale: bool = False
+    anchor: str = ""
+    check: str = ""
+
+
+def kinds() -> frozenset[str]:
+    """The names of all drawings there are."""
+    return frozenset(module.name for module in pkgutil.iter_modules(__path__)) - _TOOLS
+
+
+def drawings(series: Any, key: str, system: str) -> Iterator[Drawing]:
+    """The drawings of a result's series, one or several; unknown kinds and unfit numbers give none.
+
+    `key` makes ids unique within the book, `system` is `us` or `metric`.
+    """
+    entries = series if isinstance(series, list) else [series] if series else []
+    for index, entry in enumerate(entries):
+        if not isinstance(entry, Mapping) or entry.get("kind") not in kinds() or not _finite(entry):
+            continue
+        drawn = draw(entry, f"{key}-{index}" if index else key, system)
+        if drawn:
+            yield drawn
+
+
+def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing | None:
+    """One drawing, or None when the numbers it needs are not all there."""
+    module = importlib.import_module(f"reports.charts.{series['kind']}")
+    if not all(_there(series, name) for name in module.NEEDS):
+        return None
+    drawing: Drawing = module.draw(series, f"drawing-{key}", system)
+    return replace(drawing, anchor=f"drawing-{key}")
+
+
+def _there(series: Mapping[str, Any], name: str) -> bool:
+    value = series.get(name)
+    return value is not None and (not isinstance(value, (list, dict)) or len(value) > 0)
+
+
+def _finite(value: Any) -> bool:
+    if isinstance(value, float):
+        return isfinite(value)
+    if isinstance(value, Mapping):
+        return all(_finite(item) for item in value.values())
+    if isinstance(value, (list, tuple)):
+        return all(_finite(item) for item in value)
+    return True

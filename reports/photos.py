@@ -1,0 +1,131 @@
+"""Photographs made ready: upright, without EXIF or position data, in three sizes; never cropped.
+
+The decoder's own scaling gives the large size, halving gives the medium one, a filter only makes the smallest: most of
+the time of a photograph is decoding, so nothing is decoded larger than it is needed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from pathlib import Path
+
+from PIL import Image, ImageOps
+
+from reports import typography
+from reports.document import Photo
+
+LARGE, SMALL = 1600, 400
+#: The largest side that a small photograph may have and still count as large enough; taken as it is above this.
+ACCEPTED = 2400
+QUALITY = 84
+WORKERS = 2
+
+
+class MissingPhoto(FileNotFoundError):
+    """A photo record names a file that is not there, or is no picture."""
+
+    def __init__(self, record: str, file: str, why: str = "is not there"):
+        super().__init__(f"photo record {record!r}: the file {file!r} {why}")
+        self.record, self.file = record, file
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """One rendition: its file below the book's folder of photos and its size in pixels."""
+
+    file: str
+    width: int
+    height: int
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A photograph ready to print."""
+
+    photo: Photo
+    large: Size
+    medium: Size
+    small: Size
+
+    @property
+    def anchor(self) -> str:
+        """The picture's anchor in page and book."""
+        return f"photo-{typography.slug(self.photo.id or self.photo.file)}"
+
+    @property
+    def shape(self) -> str:
+        """`landscape`, `portrait` or `square`."""
+        ratio = self.large.width / self.large.height
+        return "landscape" if ratio > 1.1 else "portrait" if ratio < 0.9 else "square"
+
+    @property
+    def sizes(self) -> tuple[Size, ...]:
+        """All renditions, smallest first."""
+        return self.small, self.medium, self.large
+
+
+def check(photos: Iterable[Photo], folder: Path) -> None:
+    """Raise MissingPhoto for the first record whose file is not there, lies outside `folder`, or is no picture."""
+    root = folder.resolve()
+    for photo in photos:
+        path = (folder / photo.file).resolve()
+        if not photo.file or root not in path.parents or not path.is_file():
+            raise MissingPhoto(photo.id, photo.file)
+        try:
+            with Image.open(path) as image:
+                image.size
+        except (OSError, Image.DecompressionBombError) as problem:
+            raise MissingPhoto(photo.id, photo.file, "is no picture that can be read") from problem
+
+
+def develop(photos: Iterable[Photo], folder: Path, out: Path, progress: Callable[[float], None] | None = None) -> dict[str, Picture]:
+    """Write the renditions of every photograph below `out` and return the pictures by record id, in order.
+
+    Raises MissingPhoto when a file turns out to be broken inside.
+    """
+    wanted = list(photos)
+    out.mkdir(parents=True, exist_ok=True)
+    pictures: dict[str, Picture] = {}
+    with ThreadPoolExecutor(WORKERS) as pool:
+        jobs = [pool.submit(_develop, photo, folder / photo.file, out, f"{index:03d}-{typography.slug(Path(photo.file).stem)}")
+                for index, photo in enumerate(wanted, 1)]
+        for done, (photo, job) in enumerate(zip(wanted, jobs, strict=True), 1):
+            pictures[photo.id] = job.result()
+            if progress:
+                progress(done / len(wanted))
+    return pictures
+
+
+def _develop(photo: Photo, path: Path, out: Path, name: str) -> Picture:
+    try:
+        large = _upright(path)
+    except (OSError, SyntaxError, ValueError) as problem:
+        raise MissingPhoto(photo.id, photo.file, "is broken inside") from problem
+    medium = large.reduce(2) if max(large.size) > LARGE // 2 else large
+    small = medium.copy()
+    small.thumbnail((SMALL, SMALL), Image.Resampling.LANCZOS)
+    sizes = [_save(image, out, f"{name}-{word}.jpg") for image, word in ((large, "l"), (medium, "m"), (small, "s"))]
+    return Picture(photo, *sizes)
+
+
+def _upright(path: Path) -> Image.Image:
+    """The picture at the decoder's own scale nearest above `LARGE`, turned upright, in plain RGB, carrying no metadata."""
+    with Image.open(path) as image:
+        width, height = image.size
+        scale = LARGE / max(width, height)
+        if scale < 1:
+            image.draft("RGB", (int(width * scale) + 1, int(height * scale) + 1))
+        turned = ImageOps.exif_transpose(image)
+        turned = turned.convert("RGB")
+    if max(turned.size) > ACCEPTED:
+        turned.thumbnail((LARGE, LARGE), Image.Resampling.LANCZOS, reducing_gap=2.0)
+    bare = Image.new("RGB", turned.size)
+    bare.paste(turned)
+    return bare
+
+
+def _save(image: Image.Image, out: Path, file: str) -> Size:
+    image.save(out / file, "JPEG", quality=QUALITY, optimize=False, progressive=False, subsampling="4:2:0")
+    return Size(file, *image.size)

@@ -1,0 +1,165 @@
+"""What was checked: every finding with its numbers, limits, formula and sources, by system; and what to measure next."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from reports import typography
+from reports.answer import VERDICTS, Limit, Result, Value
+from reports.charts.limit_strip import Bound, strip
+from reports.source import Source
+from reports.vocabulary import place
+
+TITLE = "What was checked"
+#: Strips drawn for one result at most; the other values stand in the list of numbers.
+STRIPS = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One result at one place, with its strips and its words."""
+
+    result: Result
+    place: str
+    strips: tuple[Markup, ...]
+    numbers: tuple[tuple[str, str], ...]
+    limits: tuple[str, ...]
+    missing: tuple[str, ...]
+    assumed: tuple[str, ...]
+    remedies: tuple[str, ...]
+    accepted: tuple[str, str, str] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One check with its findings; formula, sources and table are said once."""
+
+    title: str
+    anchor: str
+    safety: bool
+    findings: tuple[Finding, ...]
+    formula: str
+    sources: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """Something to measure next."""
+
+    title: str
+    unlocks: str
+
+
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """Content of the section; `attention` lists what did not pass as (verdict, title, anchor)."""
+
+    counts: Mapping[str, int]
+    attention: tuple[tuple[str, str, str], ...]
+    systems: tuple[tuple[str, tuple[Check, ...]], ...]
+    measure_next: tuple[Measure, ...]
+
+
+def build(source: Source) -> Findings | None:
+    """All results grouped by system and check, None when nothing was checked."""
+    results = source.answer.results
+    if not results:
+        return None
+    systems = [system for system in source.systems_present() if any(result.system == system for result in results)]
+    attention = tuple((result.verdict, source.result_title(result.address), result.anchor)
+                      for result in results if result.verdict != "pass")
+    return Findings(source.answer.counts, attention,
+                    tuple((source.vocabulary.system_title(system), _checks(source, system)) for system in systems),
+                    tuple(_measure(source, entry) for entry in source.answer.measure_next))
+
+
+def _checks(source: Source, system: str) -> tuple[Check, ...]:
+    groups: dict[str, list[Result]] = {}
+    for result in source.answer.of_systems([system]):
+        groups.setdefault(result.check, []).append(result)
+    return tuple(_check(source, group) for group in groups.values())
+
+
+def _check(source: Source, group: Sequence[Result]) -> Check:
+    first = group[0]
+    sources = tuple(dict.fromkeys(entry for result in group for entry in result.sources))
+    return Check(first.title, f"all-{first.anchor}", any(result.safety for result in group),
+                 tuple(_finding(source, result) for result in group), first.formula, sources)
+
+
+def _finding(source: Source, result: Result) -> Finding:
+    return Finding(result, typography.sentence(place(result.position)), _strips(result),
+                   tuple((value.title, value.printed) for value in result.values), _limit_words(result),
+                   tuple(source.vocabulary.fact_title(fact) for fact in result.missing),
+                   tuple(_assumed(source, entry) for entry in result.assumed),
+                   tuple(_remedy(source, entry) for entry in result.remedies), accepted(source, result))
+
+
+def _strips(result: Result) -> tuple[Markup, ...]:
+    drawn: list[Markup] = []
+    for value in result.values:
+        if len(drawn) < STRIPS and isinstance(value.si, (int, float)) and not isinstance(value.si, bool):
+            bounds = [bound for limit in result.limits if limit.of == value.name for bound in _bounds(limit)]
+            key = f"strip-{result.anchor}-{typography.slug(value.name)}"
+            svg = strip(value.title, value.si, value.low, value.high, bounds, value.printed, key)
+            drawn += [svg] if svg else []
+    return tuple(drawn)
+
+
+def _bounds(limit: Limit) -> list[Bound]:
+    """A limit's ends as bounds, each with its printed number."""
+    numbers = limit.numbers
+    values = limit.value if isinstance(limit.value, (list, tuple)) else (limit.value,)
+    kinds = ("at_least", "at_most") if limit.kind == "between" else (limit.kind,) * len(numbers)
+    return [Bound(si, kind, limit.verdict, _end(value, limit.unit))
+            for si, kind, value in zip(numbers, kinds, values, strict=False) if kind in ("at_least", "at_most")]
+
+
+def _end(value: object, unit: str) -> str:
+    text = typography.number(value) if isinstance(value, (int, float)) else typography.typed(value)
+    return text if unit in ("", "1") else f"{text} {unit}"
+
+
+def _limit_words(result: Result) -> tuple[str, ...]:
+    words = []
+    for limit in result.limits:
+        value: Value | None = result.value(limit.of)
+        name = value.title if value else limit.of.replace("_", " ")
+        rule = f"{name} {limit.words}".strip() if limit.words else ""
+        reason = f"{rule}: {limit.why}" if rule and limit.why else rule or limit.why
+        words.append(f"{reason} (else {limit.verdict})" if limit.verdict in VERDICTS and reason else reason)
+    return tuple(dict.fromkeys(word for word in words if word))
+
+
+def _assumed(source: Source, entry: Mapping[str, object]) -> str:
+    name = source.vocabulary.fact_title(str(entry["fact"])) if entry.get("fact") else str(entry.get("name") or "").replace("_", " ")
+    why = typography.typed(entry.get("why"))
+    return f"{name} {typography.typed(entry.get('value'))}".strip() + (f" ({why})" if why else "")
+
+
+def _remedy(source: Source, entry: Mapping[str, object]) -> str:
+    name = source.vocabulary.fact_title(str(entry["fact"])) if entry.get("fact") else ""
+    ends = [f"{word} {typography.typed(entry[key])}" for key, word in (("at_least", "at least"), ("at_most", "at most")) if entry.get(key)]
+    if entry.get("one_of"):
+        ends.append(f"one of {typography.typed(entry['one_of']).replace(' · ', ', ')}")
+    notes = [typography.typed(entry.get(key)) for key in ("stock", "note") if entry.get(key)]
+    return "; ".join([f"{name} {' and '.join(ends)}".strip(), *notes]).strip("; ")
+
+
+def accepted(source: Source, result: Result) -> tuple[str, str, str] | None:
+    """Who accepted this finding, when and why: the sign-off `accept:<check>[@position]`, latest first; a fail cannot be accepted."""
+    if result.verdict == "fail":
+        return None
+    for signoff in reversed(source.document.signoffs):
+        if signoff.item == f"accept:{result.address}":
+            return signoff.by, typography.date(signoff.at), signoff.statement
+    return None
+
+
+def _measure(source: Source, entry: Mapping[str, object]) -> Measure:
+    unlocks = entry.get("unlocks")
+    checks = dict.fromkeys(source.result_title(str(address)) for address in (unlocks if isinstance(unlocks, list) else []))
+    return Measure(typography.sentence(source.vocabulary.fact_title(str(entry.get("fact") or ""))), "; ".join(checks))

@@ -1,0 +1,125 @@
+"""How text is set: fractions as fractions, true minus signs, narrow spaces before units, a middle dot in N·m."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from markupsafe import Markup, escape
+
+NARROW_SPACE = "\u202f"
+HAIR_SPACE = "\u200a"
+MINUS = "\u2212"
+_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+           "December")
+
+#: Units that take a narrow space after their number; longest first so that `N·m` wins over `N`.
+_UNITS = ("lb·ft|lb-ft|ft-lb|lb·in|lb/in|lb/(?:hp\\*h)|lb/h|N·m|N/mm|N/m|kN|kgf|lbf|km/h|km|kPa|MPa|kW/K|kW|kg|g0|g/s|"
+          "mm2|mm²|m3/s|m³/s|m/s|mm|cm|cfm|cc|mph|mi|rpm|rad/s|psi|bar|inHg|hp|PS|gph|gal|qt|pt|mV|mA|mohm|mΩ|ohm|Ω|Ah|"
+          "AWG|L/h|cu in|deg|degF|degC|min|in|ft|oz|lb|°F|°C|L|V|A|W|K|N|g|m|h|s")
+_UNIT_SPACE = re.compile(rf"(?<=[0-9¼½¾⅛⅜⅝⅞]) (?=(?:{_UNITS})(?![\w/·*]))")
+_UNIT_AFTER_FRACTION = re.compile(rf"(</span>) (?=(?:{_UNITS})(?![\w/·*]))")
+_NEGATIVE = re.compile(r"(?<![\w)\]./-])-(?=\.?[0-9])")
+_FRACTION = re.compile(r"(?<![\w/.,])(?:([0-9]{1,4})([ -]))?([0-9]{1,2})/(2|3|4|8|16|32|64)(?![\w/.]|-[a-zA-Z])")
+_TEMPERATURE = re.compile(r"(?<=[0-9]) ?deg([CF])(?![\w])")
+_DEGREES = re.compile(r"(?<=[0-9]) ?deg(?![\w])")
+_BREAKABLE = re.compile(r"\S{40,}")
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
+_SLUG = re.compile(r"[^a-z0-9]+")
+_SNAKE = re.compile(r"[a-z][a-z0-9]*(?:_[a-z0-9]+)+\Z")
+_DATE = re.compile(r"(\d{4})-(\d{2})-(\d{2})(?:[T ](\d{2}):(\d{2}))?")
+
+
+def clean(text: Any) -> str:
+    """The text without control characters and stray surrogates, which neither HTML nor SVG may hold."""
+    return _CONTROL.sub("", "" if text is None else str(text))
+
+
+def plain(text: Any) -> str:
+    """Text set without markup, for SVG and attributes: true minus, degree sign, middle dot, narrow spaces."""
+    out = clean(text).replace("+/-", "±").replace("N*m", "N·m").replace("lbf*ft", "lb·ft")
+    out = _NEGATIVE.sub(MINUS, out)
+    out = _DEGREES.sub("°", _TEMPERATURE.sub(r" °\1", out))
+    return _UNIT_SPACE.sub(NARROW_SPACE, out)
+
+
+def typeset(text: Any) -> Markup:
+    """Text as markup, escaped, with fractions set as fractions (their characters stay `1 1/8` for search and copying)."""
+    out = str(escape(plain(text)))
+    out = _FRACTION.sub(_fraction, out)
+    return Markup(_BREAKABLE.sub(_breakable, _UNIT_AFTER_FRACTION.sub(rf"\1{NARROW_SPACE}", out)))
+
+
+def _fraction(match: re.Match[str]) -> str:
+    whole, _, top, bottom = match.groups()
+    lead = f"{whole}{HAIR_SPACE}" if whole else ""
+    return f'{lead}<span class="fraction">{top}/{bottom}</span>'
+
+
+def _breakable(match: re.Match[str]) -> str:
+    """Give an overlong word chances to break at its own joints; the stylesheet breaks what is left."""
+    word = match.group()
+    return word if "<" in word or "&" in word or ">" in word else re.sub(r"([_/.@-])", "\\1\u200b", word)
+
+
+def paragraphs(text: Any) -> Markup:
+    """Typed lines as paragraphs."""
+    lines = [line.strip() for line in clean(text).splitlines() if line.strip()]
+    return Markup("").join(Markup("<p>{}</p>").format(typeset(line)) for line in lines)
+
+
+def words(text: Any) -> str:
+    """`front_left` as `front left`, `double_wishbone` as `double wishbone`; anything else unchanged."""
+    out = clean(text)
+    return out.replace("_", " ") if _SNAKE.match(out) else out
+
+
+def sentence(text: Any) -> str:
+    """The text with its first letter raised, other letters left alone."""
+    out = clean(text).strip()
+    return out[:1].upper() + out[1:]
+
+
+def date(text: Any) -> str:
+    """`2026-03-02` or a time stamp as `March 2, 2026`; what is no date is returned as typed."""
+    found = _DATE.match(clean(text))
+    if not found or not 1 <= int(found[2]) <= 12:
+        return clean(text)
+    return f"{_MONTHS[int(found[2]) - 1]} {int(found[3])}, {found[1]}"
+
+
+def year(text: Any) -> str:
+    """The year of a date, or an empty string."""
+    found = _DATE.match(clean(text))
+    return found[1] if found else ""
+
+
+def slug(text: Any) -> str:
+    """A name for anchors and files: lower-case letters, digits, hyphens."""
+    return _SLUG.sub("-", clean(text).lower()).strip("-")[:60] or "x"
+
+
+def typed(value: Any) -> str:
+    """A wire value as the words a person typed: text, quantity object, number, yes or no, list."""
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, dict):
+        tolerance = f" ± {value['tolerance']}" if value.get("tolerance") else ""
+        return f"{value.get('value', '')} {value.get('unit', '')}".strip() + tolerance
+    if isinstance(value, (list, tuple)):
+        return " · ".join(typed(item) for item in value)
+    return words(value)
+
+
+def number(value: float) -> str:
+    """A plain number for people: about four figures, thousands with commas, true minus."""
+    size = abs(value)
+    if size >= 1000:
+        text = f"{value:,.0f}"
+    elif size >= 100:
+        text = f"{value:.0f}" if abs(value - round(value)) < 0.05 else f"{value:.1f}"
+    else:
+        text = f"{value:.3g}" if "e" not in f"{value:.3g}" else f"{value:.5f}".rstrip("0").rstrip(".")
+    return text.replace("-", MINUS)
