@@ -20,7 +20,7 @@ _READINESS = "readiness.safety_items"
 
 
 def answer(document: Mapping[str, Any], *, full: bool = True) -> dict[str, Any]:
-    """Check a loaded document. `full=False` leaves out remedies, tables, series and the fact list (the plain run)."""
+    """Check a loaded document. `full=False` is the plain run: verdicts, values in SI, missing facts; nothing is printed."""
     return answer_for(Facts(document), full=full)
 
 
@@ -43,7 +43,7 @@ def answer_for(facts: Facts, *, full: bool = True) -> dict[str, Any]:
         "format": FORMAT,
         "results": results,
         "counts": {verdict: counts.get(verdict, 0) for verdict in ("pass", "caution", "fail", "unknown")},
-        "measure_next": measure_next(results),
+        "measure_next": measure_next(results) if full else [],
         "ready": _ready(results),
     }
     if full:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
-from service.checks.core import Check, Derived, Input, Inputs, Missing, Unknown
-from service.checks.plan import Plan, judged
+from service.checks.core import Derived, Input, Inputs, Missing, Unknown
+from service.checks.plan import NOT_COMPUTABLE, Plan, judged
 from service.checks.registry import checks, derivations, providers
 from service.document.address import normal, split, written
 from service.document.facts import Fact
@@ -18,12 +18,12 @@ if TYPE_CHECKING:
 class Binder:
     """Fills one plan."""
 
-    def __init__(self, car: Car, plan: Plan, prefix: str = "") -> None:
-        self.car, self.plan, self.prefix = car, plan, prefix
+    def __init__(self, car: Car, plan: Plan) -> None:
+        self.car, self.plan = car, plan
 
     def input(self, item: Input) -> None:
         """Bind one declared input."""
-        plan, name = self.plan, self.prefix + item.name
+        plan, name = self.plan, item.name
         if item.role == "constant":
             plan.base[name] = item.default
             plan.variables[name] = (item.tolerance, [name])
@@ -59,7 +59,7 @@ class Binder:
             return
         plan.defaults[name] = item
         if callable(item.default):
-            plan.nodes.append((name, _from_inputs(item.default, self.prefix)))
+            plan.nodes.append((name, _from_inputs(item.default)))
         else:
             plan.base[name] = item.default
         tolerance = item.tolerance(Inputs(plan.nominal())) if callable(item.tolerance) else item.tolerance
@@ -175,17 +175,16 @@ class Binder:
             return False
         prefix = f"{name}<{check_id}<"
         self._embed(inner, prefix)
-        self.plan.nodes.append((name, _computed(checks()[check_id], prefix, value_name)))
+        self.plan.nodes.append((name, _computed(inner, prefix, value_name)))
         self.plan.sources[name] = (address, None, {"check": check_id})
         return True
 
     def _embed(self, inner: Plan, prefix: str) -> None:
         plan = self.plan
         plan.base.update({prefix + key: value for key, value in inner.base.items()})
-        plan.nodes.extend((prefix + key, _under(prefix, compute)) for key, compute in inner.nodes)
         for fact, (spread, names) in inner.variables.items():
             outer = plan.variables.setdefault(fact if isinstance(fact, Fact) else prefix + str(fact), (spread, []))
-            outer[1].extend(prefix + key for key in names)
+            outer[1].extend(prefix + key for key in names if key in inner.base)
         plan.sources.update({prefix + key: source for key, source in inner.sources.items()})
         plan.assumed.extend({**entry, **({"name_in_check": prefix + entry["name_in_check"]} if "name_in_check" in entry else {})}
                             for entry in inner.assumed)
@@ -214,23 +213,22 @@ class Binder:
             return False
 
 
-def _from_inputs(default: Callable[[Any], Any], prefix: str) -> Callable[[dict[str, Any]], Any]:
-    if not prefix:
-        return lambda values: default(Inputs(values))
-    return _under(prefix, lambda values: default(Inputs(values)))
+def _from_inputs(default: Callable[[Any], Any]) -> Callable[[dict[str, Any]], Any]:
+    return lambda values: default(Inputs(values))
 
 
-def _under(prefix: str, compute: Callable[[dict[str, Any]], Any]) -> Callable[[dict[str, Any]], Any]:
-    """Let a node of an embedded plan see its own names."""
-    size = len(prefix)
-    return lambda values: compute({key[size:]: value for key, value in values.items() if key.startswith(prefix)})
-
-
-def _computed(check: Check, prefix: str, value_name: str) -> Callable[[dict[str, Any]], Any]:
-    size = len(prefix)
+def _computed(inner: Plan, prefix: str, value_name: str) -> Callable[[dict[str, Any]], Any]:
+    """A node that judges another check on its embedded inputs and takes one of its values."""
+    pairs = [(prefix + key, key) for key in inner.base]
 
     def compute(values: dict[str, Any]) -> Any:
-        out = judged(check, {key[size:]: value for key, value in values.items() if key.startswith(prefix)})
+        inside = {key: values[outer] for outer, key in pairs if outer in values}
+        for key, node in inner.nodes:
+            try:
+                inside[key] = values[prefix + key] = node(inside)
+            except NOT_COMPUTABLE:
+                continue
+        out = judged(inner.check, inside)
         if value_name not in out.values:
             raise Unknown(out.reason or "")
         return out.values[value_name]

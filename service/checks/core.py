@@ -326,6 +326,8 @@ class Check:
     provides: Mapping[str, str] | None = None
     reads: Sequence[str] = ()
     extras: Callable[[Any, Mapping[str, Any]], Mapping[str, Any]] | None = None
+    doubt: Callable[[Any, Outcome, Mapping[str, float], Mapping[str, float]], None] | None = None
+    """doubt(x, out, low, high): limits on how far the tolerances spread the values, judged once the worst case is known."""
     last: int = 0
     """0 for ordinary checks; higher numbers run later and may read results."""
 

@@ -6,21 +6,21 @@ edges found by bisection and rounded to the safe side; choices, yes/no and wire 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import Any
 
 from service.checks.bind import Car
 from service.checks.core import Fix, Outcome
 from service.checks.plan import Plan, field_at
-from service.checks.spread import spread
+from service.checks.spread import doubted, spread
 from service.document.address import written
 from service.quantities import System, exact, in_unit, read, show
 from service.quantities.wire_size import METRIC_SIZES, gauge_area
 from service.vocabulary.core import Field
 
 _GRID = 48
-_BISECTIONS = 44
+_BISECTIONS = 26
 _MOST_CHOICES = 6
 _MOST_INTEGERS = 200
 
@@ -77,13 +77,23 @@ class _Search:
         self.current = plan.nominal().get(slot)
         self.low_edge: float | None = None
         self.high_edge: float | None = None
+        self._worst_corner: Mapping[str, float] | None = None
+        self._known: dict[Any, bool] = {}
 
     def passes(self, value: Any) -> bool:
-        """Whether the whole check passes with this value."""
-        out = self.plan.evaluate(override=(self.slot, value))
-        if not _clean(out):
-            return False
-        return not spread(self.plan, out, (self.slot, value), verdict_only=True).fails
+        """Whether the whole check passes with this value. The corner that failed last is tried first: it mostly fails again."""
+        override = (self.slot, value)
+        if value in self._known:
+            return self._known[value]
+        out = self.plan.evaluate(override=override)
+        ok = _clean(out) and not (self._worst_corner and self.plan.evaluate(self._worst_corner, override).verdict == "fail")
+        if ok:
+            worst = spread(self.plan, out, override, verdict_only=self.plan.check.doubt is None)
+            self._worst_corner = worst.failing or self._worst_corner
+            doubted(self.plan, self.plan.nominal(override=override), out, worst)
+            ok = not worst.fails and _clean(out)
+        self._known[value] = ok
+        return ok
 
     def nearness(self, value: float) -> float:
         """How far inside (positive) or outside every limit; -inf where the check cannot be judged."""

@@ -14,7 +14,7 @@ from service.checks.plan import Plan, field_at, judged
 from service.checks.registry import checks
 from service.checks.remedy import lifting, remedies
 from service.checks.speak import Speaker, how_of, in_sentence, say_value, title_of
-from service.checks.spread import Spread, spread
+from service.checks.spread import Spread, doubted, spread
 from service.document.facts import as_typed
 from service.quantities import System, in_unit, preferred
 from service.vocabulary import KINDS
@@ -26,30 +26,43 @@ _NAMED_MISSING = 3
 def run(car: Car, check_id: str, position: str | None, system: System, *, full: bool = True) -> dict[str, Any] | None:
     """The result of one check at one position, or None when it does not apply.
 
-    `full=False` leaves remedies, tables and series out (the plain run).
+    `full=False` is the plain run: verdict, values in SI with their worst case, margin, missing facts; nothing is printed,
+    and no remedies are sought.
     """
-    if not car.applies(checks()[check_id], position):
+    check = checks()[check_id]
+    if not car.applies(check, position):
         return None
     plan = car.plan(check_id, position)
     inputs = plan.nominal()
-    out = judged(plan.check, dict(inputs))
+    out = judged(check, dict(inputs))
     missing = _missing(plan, out)
-    worst = spread(plan, out) if plan.variables else Spread({}, {}, False)
+    worst = spread(plan, out) if plan.variables else Spread({}, {})
+    doubted(plan, inputs, out, worst)
     verdict, cap = decide(out, missing, worst)
-    safety = _safety(plan, inputs)
     result: dict[str, Any] = {
-        "check": check_id, "position": position, "title": plan.check.title, "system": plan.check.system, "safety": safety,
-        "verdict": verdict, "summary": "", "values": _values(plan, out, worst, system), "limits": [_limit(plan, item, system) for item in out.limits],
-        "margin": margin(out, verdict), "inputs": _inputs(plan, inputs, system), "assumed": _assumed(plan, inputs, system), "missing": missing,
-        "cap": {"verdict": "caution", "because": cap.because, "lifted_by": _cap_fact(plan, cap)} if cap else None,
-        "formula": plan.check.formula, "table": None, "series": None, "remedies": [],
-        "basis": [{"kind": item.kind, "text": item.text} for item in plan.check.basis],
+        "check": check_id, "position": position, "title": check.title, "system": check.system, "safety": _safety(plan, inputs),
+        "verdict": verdict, "margin": margin(out, verdict), "missing": missing,
     }
-    result["summary"] = summary(car, plan, out, inputs, verdict, missing, system, cap)
     _note(plan, out, result)
-    if full:
-        _complete(car, plan, out, inputs, result, cap, system)
-    return result
+    if not full:
+        result["values"] = {name: {"si": value, "low": worst.low.get(name, value), "high": worst.high.get(name, value)} for name, value in out.values.items()}
+        result["inputs"] = [{"fact": address, "from": fact.source if fact else source or {}} for address, fact, source in plan.sources.values()]
+        return result
+    result |= {
+        "summary": summary(car, plan, out, inputs, verdict, missing, system, cap),
+        "values": _values(plan, out, worst, system), "limits": [_limit(plan, item, system) for item in out.limits],
+        "inputs": _inputs(plan, inputs, system), "assumed": _assumed(plan, inputs, system),
+        "cap": {"verdict": "caution", "because": cap.because, "lifted_by": _cap_fact(plan, cap)} if cap else None,
+        "formula": check.formula, "table": None, "series": None, "remedies": [],
+        "basis": [{"kind": item.kind, "text": item.text} for item in check.basis],
+    }
+    _complete(car, plan, out, inputs, result, cap, system)
+    return {key: result[key] for key in (*_KEYS, *(key for key in result if key not in _KEYS))}
+
+
+#: Keys of a result in the order of the format.
+_KEYS = ("check", "position", "title", "system", "safety", "verdict", "summary", "values", "limits", "margin", "inputs", "assumed", "missing", "cap", "formula",
+         "table", "series", "remedies", "basis")
 
 
 def _note(plan: Plan, out: Outcome, result: dict[str, Any]) -> None:

@@ -6,12 +6,12 @@ fact's own sign of effect points to.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import product
 from typing import Any
 
-from service.checks.core import Outcome
+from service.checks.core import Inputs, Outcome
 from service.checks.plan import Plan
 
 #: Beyond this many toleranced facts, corners are chosen by sign of effect. Source: the format's own rule.
@@ -24,26 +24,33 @@ class Spread:
 
     low: dict[str, float]
     high: dict[str, float]
-    fails: bool
+    fails: bool = False
+    failing: Mapping[str, float] | None = None
 
 
 def spread(plan: Plan, nominal: Outcome, override: tuple[str, Any] | None = None, *, verdict_only: bool = False) -> Spread:
     """The worst case around `nominal`. `verdict_only` stops at the first corner that fails."""
     low = {name: value for name, value in nominal.values.items() if isinstance(value, (int, float))}
     high = dict(low)
-    fails = False
-    for out in corners(plan, nominal, override):
+    failing = None
+    for shifts, out in corners(plan, nominal, override):
         for name, value in out.values.items():
             if name in low and isinstance(value, (int, float)):
                 if value < low[name]:
                     low[name] = value
                 elif value > high[name]:
                     high[name] = value
-        if not fails and out.reason is None and out.verdict == "fail":
-            fails = True
+        if failing is None and out.reason is None and out.verdict == "fail":
+            failing = shifts
             if verdict_only:
                 break
-    return Spread(low, high, fails)
+    return Spread(low, high, failing is not None, failing)
+
+
+def doubted(plan: Plan, inputs: dict[str, Any], out: Outcome, worst: Spread) -> None:
+    """Let the check judge how far its values are spread, where it has a rule for that."""
+    if plan.check.doubt is not None and out.reason is None and not out.missing and worst.low:
+        plan.check.doubt(Inputs(inputs), out, worst.low, worst.high)
 
 
 def varied(plan: Plan, override: tuple[str, Any] | None) -> list[tuple[float, list[str]]]:
@@ -57,14 +64,15 @@ def varied(plan: Plan, override: tuple[str, Any] | None) -> list[tuple[float, li
     return found
 
 
-def corners(plan: Plan, nominal: Outcome, override: tuple[str, Any] | None = None) -> Iterator[Outcome]:
-    """Outcomes at the corners that matter."""
+def corners(plan: Plan, nominal: Outcome, override: tuple[str, Any] | None = None) -> Iterator[tuple[Mapping[str, float], Outcome]]:
+    """Outcomes at the corners that matter, each with its shifts."""
     variables = varied(plan, override)
     if not variables:
         return
     if len(variables) <= ALL_CORNERS:
         for signs in product((-1.0, 1.0), repeat=len(variables)):
-            yield plan.evaluate(_shifts(variables, signs), override)
+            shifts = _shifts(variables, signs)
+            yield shifts, plan.evaluate(shifts, override)
         return
     yield from _pointed_corners(plan, nominal, variables, override)
 
@@ -84,7 +92,8 @@ def _figures(out: Outcome) -> dict[Any, float]:
     return figures
 
 
-def _pointed_corners(plan: Plan, nominal: Outcome, variables: list[tuple[float, list[str]]], override: tuple[str, Any] | None) -> Iterator[Outcome]:
+def _pointed_corners(plan: Plan, nominal: Outcome, variables: list[tuple[float, list[str]]], override: tuple[str, Any] | None) -> Iterator[
+        tuple[Mapping[str, float], Outcome]]:
     at_rest = _figures(nominal)
     effects = []
     for size, names in variables:
@@ -96,4 +105,5 @@ def _pointed_corners(plan: Plan, nominal: Outcome, variables: list[tuple[float, 
         for chosen in (signs, tuple(-sign for sign in signs)):
             if chosen not in seen:
                 seen.add(chosen)
-                yield plan.evaluate(_shifts(variables, chosen), override)
+                shifts = _shifts(variables, chosen)
+                yield shifts, plan.evaluate(shifts, override)

@@ -49,7 +49,10 @@ def say(s: Any) -> str:
     name = f"{s.position[:1].upper()}{s.position[1:]}"
     if s.x.fused is False:
         return f"{name} has no fuse. A short burns the wire: fuse it at the source."
-    text = f"{name}: {s.fuse_rating} fuse, {s.current} load, wire good for {s.show(ampacity(s.x), 'current')}" if s.x.has("fuse_rating", "current", "wire_size") else f"{name}: {s.fuse_rating} fuse"
+    known = [f"{printed} {what}" for printed, what in ((s.fuse_rating, "fuse"), (s.current, "load")) if printed]
+    if s.x.has("wire_size") and "largest_fuse" in s.v:
+        known.append(f"wire good for {s.show(ampacity(s.x), 'current')}")
+    text = f"{name}: {', '.join(known)}"
     smallest, largest = s.v.get("smallest_fuse"), s.v.get("largest_fuse")
     if smallest is None or largest is None:
         return text + "."

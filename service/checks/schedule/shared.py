@@ -56,11 +56,11 @@ def plan(x: Any) -> Plan:
     total = sum(durations.values())
     work = max(found.length, total / x.crew)
     day = x.hours_per_day * x.productive_fraction
-    as_of, promised = _as_of(x), notation.date(x.document["build"]["promised_on"])
+    as_of, promised = counted_from(x), notation.date(x.document["build"]["promised_on"])
     return Plan(found, durations, tasks, unestimated, total, work, as_of, promised, work / day, calc.working_days(as_of, promised, x.days_per_week), day)
 
 
-def _as_of(x: Any) -> dt.date:
+def counted_from(x: Any) -> dt.date:
     """As recorded, else the newest date that the record itself shows."""
     if x.has("as_of"):
         return notation.date(x.as_of)

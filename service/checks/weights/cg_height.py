@@ -7,11 +7,11 @@ and chocked by straps. A small lift makes a large error: one scale division at 6
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Mapping
 from typing import Any
 
 from service.calc import weights as calc
-from service.checks.core import Check, Fix, Inputs, Outcome, Shown, Unknown, any_recorded, common_practice, derived, need, option, published
+from service.checks.core import Check, Fix, Outcome, Shown, Unknown, any_recorded, common_practice, derived, need, option, published
 
 #: Lift angle, rad: unusable outside the first two, doubtful below the third. Common practice.
 SMALLEST, LARGEST, DOUBTFUL = math.radians(6), math.radians(35), math.radians(8)
@@ -38,7 +38,6 @@ def judge(x: Any, out: Outcome) -> None:
         raise Unknown(f"a height of {found.height:.2f} m is no car's: check the readings and the lift")
     out.value("cg_height", found.height)
     out.at_least("lift_angle", caution=DOUBTFUL, why="a smaller lift makes the reading's error too large")
-    out.must(_spread(x) <= SPREAD, "the tolerances spread the height by more than 10 % either way", "caution", of="cg_height")
     if x.has("track_front", "track_rear"):
         out.value("stability_factor", calc.stability_factor((x.track_front + x.track_rear) / 2, found.height))
         out.at_least("stability_factor", STABILITY_FAIL, STABILITY, why="half the track over the height")
@@ -52,24 +51,11 @@ def _found(x: Any) -> calc.CenterOfGravity:
     )
 
 
-def _spread(x: Any) -> float:
-    """Largest spread of the height over its tolerances, as a share of it: each input moved alone, effects added."""
-    plan = x.car.plan("weights.cg_height", None)
-    height = _found(x).height
-    total = 0.0
-    for size, names in plan.variables.values():
-        moved = Inputs({**x.__dict__, **{name: x.__dict__[name] + size for name in names if isinstance(x.__dict__.get(name), float)}})
-        total += abs(_found(_recomputed(plan.nodes, names, moved)).height - height)
-    return total / height
-
-
-def _recomputed(nodes: list[tuple[str, Callable[[dict[str, Any]], Any]]], moved: list[str], x: Inputs) -> Inputs:
-    """Inputs with what is computed from others computed again."""
-    values = x.__dict__
-    for name, compute in nodes:
-        if name not in moved:
-            values[name] = compute(values)
-    return x
+def doubt(x: Any, out: Outcome, low: Mapping[str, float], high: Mapping[str, float]) -> None:
+    """A height that its tolerances spread too far is rough."""
+    height = out.values["cg_height"]
+    spread = max(high["cg_height"] - height, height - low["cg_height"]) / height
+    out.must(spread <= SPREAD, "the tolerances spread the height by more than 10 % either way", "caution", of="cg_height")
 
 
 def say(s: Any) -> str:
@@ -91,7 +77,6 @@ CHECK = Check(
     system="weights",
     safety=True,
     applies=any_recorded("weights.raised_axle", "weights.lift_height", "weights.level_end_mass_raised"),
-    reads=("car",),
     inputs=[
         need("car.wheelbase"),
         need("weights.lift_height"),
@@ -112,6 +97,7 @@ CHECK = Check(
         "stability_factor": Shown("static stability factor, half the track over the height", "dimensionless"),
     },
     judge=judge,
+    doubt=doubt,
     say=say,
     provides={"car.cg_height": "cg_height"},
     remedies=[Fix("weights.lift_height", "the other readings change with it: weigh again")],
