@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -75,7 +76,7 @@ def book(file: Path, out: Path, photos: Path | None, paper: str, as_json: bool) 
 
     try:
         document = read_document(file)
-        with click.progressbar(length=100, label="Making the book", file=click.get_text_stream("stderr")) as bar:
+        with click.progressbar(length=100, label="Making the book", file=sys.stderr) as bar:
             made = make_book(document, photos or photo_folder(file), out, paper=paper, progress=lambda share: bar.update(max(0, int(share * 100) - bar.pos)))
     except DocumentError as error:
         from service.listing import print_problem

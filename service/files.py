@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import Any
-
-import click
 
 from service.document import DocumentError, Problem, load, parse
 
@@ -13,7 +12,7 @@ from service.document import DocumentError, Problem, load, parse
 def read_document(path: Path) -> dict[str, Any]:
     """A loaded document from a file (`-` reads standard input). Raises DocumentError, also for a file that is not there."""
     try:
-        raw = click.get_binary_stream("stdin").read() if str(path) == "-" else path.read_bytes()
+        raw = sys.stdin.buffer.read() if str(path) == "-" else path.read_bytes()
     except OSError as error:
         raise DocumentError([Problem("", f"cannot read {path}: {error.strerror}")], unreadable=True) from error
     return load(parse(raw))
