@@ -47,6 +47,7 @@ def run(car: Car, check_id: str, position: str | None, system: System, *, full: 
     if not full:
         result["values"] = {name: {"si": value, "low": worst.low.get(name, value), "high": worst.high.get(name, value)} for name, value in out.values.items()}
         result["inputs"] = [{"fact": address, "from": fact.source if fact else source or {}} for address, fact, source in plan.sources.values()]
+        result["reason"] = out.reason
         return result
     result |= {
         "summary": summary(car, plan, out, inputs, verdict, missing, system, cap),

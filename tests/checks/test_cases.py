@@ -21,6 +21,7 @@ def test_case(case: Case) -> None:
     expect = case.expect
     assert set(expect) <= KEYS, f"unknown expectations {set(expect) - KEYS}"
     assert found["verdict"] == expect["verdict"], found["summary"]
+    assert found["summary"].strip()
     for name, si in expect.get("values", {}).items():
         assert name in found["values"], f"no value {name}; there are {sorted(found['values'])}"
         assert found["values"][name]["si"] == pytest.approx(si, rel=1e-3, abs=1e-9), name
