@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from service.calc.suspension.vectors import Vector, add, cross, scale, subtract, turned, unit
-from service.calc.suspension.wishbone import Linkage, LinkageError, Position, WheelTravel, angle_at_distance, path, pivot_axis
+from service.calc.suspension.wishbone import Linkage, LinkageError, Position, WheelTravel, angle_at_distance, path, pivot_axis, without_change_of_toe
 
 
 class Relocation(NamedTuple):
@@ -58,7 +58,7 @@ def relocated(linkage: Linkage, moved: str, shift: float, spring_arm: str = "low
         new = new_path.at(swing)
         drop = ball[2] - _swung(front, rear, ball, swing)[2]
     lower_now, upper_now = (fixed, new) if upper else (new, fixed)
-    return _after(linkage, travel.upright.position(lower_now, upper_now, steered=False), drop)
+    return _after(linkage, without_change_of_toe(linkage, lower_now, upper_now), drop)
 
 
 def _arm(linkage: Linkage, upper: bool) -> tuple[Vector, Vector, Vector]:

@@ -9,10 +9,11 @@ import math
 from collections.abc import Callable
 from typing import NamedTuple
 
-from service.calc.suspension.vectors import Vector, add, cross, dot, length, scale, subtract, turned, unit
+from service.calc.suspension.vectors import Vector, add, cross, dot, length, scale, subtract, unit
 
 #: Swing of the lower arm inside which a wheel position is sought, rad.
 LARGEST_SWING = 0.45
+#: Lift is met to this, m: below any instrument, above the rounding of the sums.
 _EXACT = 1e-13
 
 
@@ -60,8 +61,9 @@ class Circle(NamedTuple):
 
     def at(self, angle: float) -> Vector:
         """The point at `angle` rad from the start."""
-        along, across = self.radius * math.cos(angle), self.radius * math.sin(angle)
-        return add(self.center, add(scale(self.first, along), scale(self.second, across)))
+        a, b = self.radius * math.cos(angle), self.radius * math.sin(angle)
+        (x, y, z), e, f = self.center, self.first, self.second
+        return x + a * e[0] + b * f[0], y + a * e[1] + b * f[1], z + a * e[2] + b * f[2]
 
 
 def pivot_axis(front: Vector, rear: Vector) -> Vector:
@@ -118,74 +120,88 @@ def wheel_angles(axis: Vector) -> tuple[float, float]:
     return math.asin(max(-1.0, min(1.0, -axis[2]))), math.atan2(axis[0], axis[1])
 
 
-class _Upright:
-    """Carries points of the upright from ride height to where its ball joints (and tie rod) have gone."""
+class _Pair:
+    """Two directions fixed in a body; any other vector fixed in it is a combination of them and their vector product."""
+
+    def __init__(self, p: Vector, q: Vector, what: str) -> None:
+        self.pp, self.qq, self.pq = dot(p, p), dot(q, q), dot(p, q)
+        self.normal = cross(p, q)
+        self.area = dot(self.normal, self.normal)
+        if self.area < 1e-12 * self.pp * self.qq:
+            raise LinkageError(what)
+        self.p, self.q = p, q
+
+    def parts(self, vector: Vector) -> Vector:
+        """Coefficients a, b, c with vector = a·p + b·q + c·(p × q)."""
+        along, across = dot(vector, self.p), dot(vector, self.q)
+        return (
+            (along * self.qq - across * self.pq) / self.area,
+            (across * self.pp - along * self.pq) / self.area,
+            dot(vector, self.normal) / self.area,
+        )
+
+
+def _combined(parts: Vector, p: Vector, q: Vector) -> Vector:
+    """The vector with these coefficients where the pair now points along p and q."""
+    a, b, c = parts
+    n = cross(p, q)
+    return a * p[0] + b * q[0] + c * n[0], a * p[1] + b * q[1] + c * n[1], a * p[2] + b * q[2] + c * n[2]
+
+
+class _Free:
+    """An upright without tie rod: it turns about its kingpin line so that the wheel keeps its toe."""
 
     def __init__(self, linkage: Linkage) -> None:
-        self.linkage = linkage
-        self.axis = spin_axis(linkage.camber, linkage.toe)
-        lower, upper = linkage.lower_ball_joint, linkage.upper_ball_joint
-        self.kingpin = unit(subtract(upper, lower))
-        inner, outer = linkage.tie_rod_inner, linkage.tie_rod_outer
-        self.outer_frame = None if outer is None else _frame(lower, upper, outer)
-        if inner is None or outer is None:
-            return
-        self.radii = (length(subtract(outer, lower)), length(subtract(outer, upper)), length(subtract(outer, inner)))
-        normal = cross(subtract(upper, lower), subtract(inner, lower))
-        self.side = 1.0 if dot(subtract(outer, lower), normal) >= 0 else -1.0
+        lower = linkage.lower_ball_joint
+        kingpin, spin = subtract(linkage.upper_ball_joint, lower), spin_axis(linkage.camber, linkage.toe)
+        pair = _Pair(kingpin, spin, "the wheel's axis lies along the kingpin line")
+        self.camber, self.toe, self.across = linkage.camber, linkage.toe, pair.pq
+        self.heading = (math.sin(linkage.toe), math.cos(linkage.toe))
+        self.center = pair.parts(subtract(linkage.wheel_center, lower))
+        self.outer = None if linkage.tie_rod_outer is None else pair.parts(subtract(linkage.tie_rod_outer, lower))
 
-    def position(self, lower: Vector, upper: Vector, *, steered: bool = True) -> Position:
-        """The wheel with its ball joints at `lower` and `upper`; `steered`: by its tie rod where it has one."""
-        start = self.linkage
-        inner = start.tie_rod_inner if steered else None
-        if inner is not None and self.outer_frame is not None:
-            outer = three_spheres((lower, upper, inner), self.radii, self.side)
-            carry = _between_frames(self.outer_frame, _frame(lower, upper, outer))
-        else:
-            carry = self._without_change_of_toe(unit(subtract(upper, lower)))
-        camber, toe = wheel_angles(carry(self.axis))
-        moved = [
-            None if point is None else add(lower, carry(subtract(point, start.lower_ball_joint)))
-            for point in (start.wheel_center, start.tie_rod_outer)
-        ]
-        assert moved[0] is not None
-        return Position(upper, lower, moved[0], moved[1], camber, toe)
+    def position(self, lower: Vector, upper: Vector) -> Position:
+        """The wheel with its ball joints at `lower` and `upper`.
 
-    def _without_change_of_toe(self, kingpin: Vector) -> Callable[[Vector], Vector]:
-        """Turn the kingpin line to where it is now by the shortest way, then the upright about it until toe is kept."""
-        across = cross(self.kingpin, kingpin)
-        tilt = math.atan2(length(across), dot(self.kingpin, kingpin))
-        tilt_axis = unit(across) if length(across) > 1e-12 else kingpin
-        level = (math.cos(self.linkage.toe), -math.sin(self.linkage.toe), 0.0)
-        n = turned(self.axis, tilt_axis, tilt)
-        along = dot(level, kingpin) * dot(kingpin, n)
-        q, s = dot(level, n) - along, dot(level, cross(kingpin, n))
-        size = math.hypot(q, s)
-        if size < 1e-12 or abs(along) > size:
+        The spin axis stays in the upright plane of its heading and keeps its angle to the kingpin line:
+        n = (sin toe·cos c, cos toe·cos c, −sin c) with n·kingpin as at the start gives the camber c.
+        """
+        kingpin = subtract(upper, lower)
+        level = self.heading[0] * kingpin[0] + self.heading[1] * kingpin[1]
+        size = math.hypot(level, kingpin[2])
+        if abs(self.across) > size:
             raise LinkageError("the wheel cannot keep its toe there")
-        middle, spread = math.atan2(s, q), math.acos(-along / size)
-        twist = min((_wrapped(middle + spread), _wrapped(middle - spread)), key=abs)
-        return lambda vector: turned(turned(vector, tilt_axis, tilt), kingpin, twist)
+        middle, spread = math.atan2(-kingpin[2], level), math.acos(self.across / size)
+        camber = min((_wrapped(middle + spread), _wrapped(middle - spread)), key=lambda angle: abs(angle - self.camber))
+        spin = spin_axis(camber, self.toe)
+        outer = None if self.outer is None else add(lower, _combined(self.outer, kingpin, spin))
+        return Position(upper, lower, add(lower, _combined(self.center, kingpin, spin)), outer, camber, self.toe)
 
 
-_Frame = tuple[Vector, Vector, Vector]
+class _Steered:
+    """An upright held by its tie rod."""
+
+    def __init__(self, linkage: Linkage, inner: Vector, outer: Vector) -> None:
+        lower, upper = linkage.lower_ball_joint, linkage.upper_ball_joint
+        kingpin = subtract(upper, lower)
+        pair = _Pair(kingpin, subtract(outer, lower), "the outer tie-rod end lies on the kingpin line")
+        self.inner = inner
+        self.radii = (length(subtract(outer, lower)), length(subtract(outer, upper)), length(subtract(outer, inner)))
+        self.side = 1.0 if dot(subtract(outer, lower), cross(kingpin, subtract(inner, lower))) >= 0 else -1.0
+        self.center = pair.parts(subtract(linkage.wheel_center, lower))
+        self.spin = pair.parts(spin_axis(linkage.camber, linkage.toe))
+
+    def position(self, lower: Vector, upper: Vector) -> Position:
+        """The wheel with its ball joints at `lower` and `upper`."""
+        outer = three_spheres((lower, upper, self.inner), self.radii, self.side)
+        kingpin, arm = subtract(upper, lower), subtract(outer, lower)
+        camber, toe = wheel_angles(_combined(self.spin, kingpin, arm))
+        return Position(upper, lower, add(lower, _combined(self.center, kingpin, arm)), outer, camber, toe)
 
 
-def _frame(lower: Vector, upper: Vector, outer: Vector) -> _Frame:
-    first = unit(subtract(upper, lower))
-    try:
-        third = unit(cross(first, subtract(outer, lower)))
-    except ValueError as error:
-        raise LinkageError("the outer tie-rod end lies on the kingpin line") from error
-    return first, cross(third, first), third
-
-
-def _between_frames(before: _Frame, after: _Frame) -> Callable[[Vector], Vector]:
-    def carry(vector: Vector) -> Vector:
-        parts = [scale(now, dot(vector, then)) for then, now in zip(before, after, strict=True)]
-        return add(add(parts[0], parts[1]), parts[2])
-
-    return carry
+def without_change_of_toe(linkage: Linkage, lower: Vector, upper: Vector) -> Position:
+    """The wheel of `linkage` with its ball joints moved to `lower` and `upper` and its toe as before."""
+    return _Free(linkage).position(lower, upper)
 
 
 def three_spheres(centers: tuple[Vector, Vector, Vector], radii: tuple[float, float, float], side: float) -> Vector:
@@ -232,13 +248,15 @@ class WheelTravel:
         self.lower = path(linkage.lower_front_pivot, linkage.lower_rear_pivot, linkage.lower_ball_joint)
         self.upper = path(linkage.upper_front_pivot, linkage.upper_rear_pivot, linkage.upper_ball_joint)
         self.upright_length = length(subtract(linkage.upper_ball_joint, linkage.lower_ball_joint))
-        self.upright = _Upright(linkage)
+        if linkage.tie_rod_inner is None or linkage.tie_rod_outer is None:
+            self.upright: _Free | _Steered = _Free(linkage)
+        else:
+            self.upright = _Steered(linkage, linkage.tie_rod_inner, linkage.tie_rod_outer)
 
     def swung(self, swing: float) -> Position:
         """The wheel with the lower arm turned by `swing` rad, up positive. Raises LinkageError when it locks."""
         lower = self.lower.at(swing)
-        upper = self.upper.at(angle_at_distance(self.upper, lower, self.upright_length))
-        return self.upright.position(lower, upper)
+        return self.upright.position(lower, self.upper.at(angle_at_distance(self.upper, lower, self.upright_length)))
 
     def lifted(self, lift: float) -> Position:
         """The wheel with its center `lift` m above ride height.
@@ -247,11 +265,34 @@ class WheelTravel:
         """
         if lift == 0:
             return self.swung(0.0)
+        return self._by_secant(lift) or self._by_bracket(lift)
+
+    def _by_secant(self, lift: float) -> Position | None:
+        """The quick way: lift is nearly in proportion to swing. None where it does not settle in a few steps."""
+        before, short_before = 0.0, -lift
+        swing = lift / self.lower.radius
+        for _ in range(8):
+            if abs(swing) > LARGEST_SWING:
+                return None
+            try:
+                found = self.swung(swing)
+            except LinkageError:
+                return None
+            short = found.wheel_center[2] - self.linkage.wheel_center[2] - lift
+            if abs(short) < _EXACT:
+                return found
+            if short == short_before:
+                return None
+            before, swing, short_before = swing, swing - short * (swing - before) / (short - short_before), short
+        return None
+
+    def _by_bracket(self, lift: float) -> Position:
+        """The sure way: step out from ride height until the lift is passed or the linkage locks."""
+        step = min(LARGEST_SWING, 1.1 * abs(lift) / self.lower.radius)
 
         def short_by(swing: float) -> float:
             return self.swung(swing).wheel_center[2] - self.linkage.wheel_center[2] - lift
 
-        step = min(LARGEST_SWING, 1.1 * abs(lift) / self.lower.radius)
         return self.swung(_root(short_by, _bracket(short_by, math.copysign(1.0, lift), step)))
 
 

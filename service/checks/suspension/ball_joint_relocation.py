@@ -19,6 +19,8 @@ from service.quantities import both
 
 #: The car may drop by this much before it is worth a caution, m (about half an inch). Common practice.
 DROP = 0.013
+#: A change of ride height that nobody can measure, m.
+HARDLY = 0.001
 #: Room left over the tread, m: fail below the first, caution below the second; as for a new wheel. Common practice.
 RADIAL_FAIL, RADIAL = 0.010, 0.020
 
@@ -72,7 +74,7 @@ def say(s: Any) -> str:
     drop, ride = s.v["arm_outer_end_drop"], s.v["ride_height_change"]
     camber = s.show(abs(s.v["camber_change_at_ride_height"]), "angle", "deg")
     first = (f"Moving the {s.ball_joint_moved} ball joint {'drops' if drop >= 0 else 'raises'} the arm's outer end {s.show(abs(drop), 'length', 'mm')} "
-             f"at the wheel and {'drops' if ride <= 0 else 'raises'} the car by {s.show(abs(ride), 'length', 'mm')}; "
+             f"at the wheel and {_ride(s, ride)}; "
              f"reset camber by {camber}, {'in' if s.v['camber_change_at_ride_height'] > 0 else 'out'} at the top.")
     notes = {
         "suits_load_direction": "The joint is not made for the new direction of its load and may pull out: fit one that is.",
@@ -84,6 +86,12 @@ def say(s: Any) -> str:
     }
     broken = [item.of for item in s.limits if item.violated]
     return " ".join([first, *(text for name, text in notes.items() if name in broken)])
+
+
+def _ride(s: Any, change: float) -> str:
+    if abs(change) < HARDLY:
+        return "leaves the ride height nearly as it was"
+    return f"{'drops' if change < 0 else 'raises'} the car by {s.show(abs(change), 'length', 'mm')}"
 
 
 def extras(x: Any, values: Mapping[str, Any]) -> Mapping[str, Any]:

@@ -44,7 +44,7 @@ def say(s: Any) -> str:
         return f"{first} A shorter damper, or a smaller gap at the stop, keeps it from bottoming."
     if "bump_travel" in broken:
         wanted = s.show(BUMP[s.x.use][1], "length", "mm")
-        return f"{first} {shared.CARS[s.x.use].capitalize()} want {wanted} or more: a lower stop or more ride height gives it."
+        return f"{first} {shared.CARS[s.x.use].capitalize()} want {wanted} or more: a shorter stop or more ride height gives it."
     if "damper_position" in broken:
         where = "compressed" if s.v["damper_position"] < 0.5 else "extended"
         return f"{first} At ride height it sits too far {where}: a damper of another length belongs here."
