@@ -214,23 +214,25 @@ def three_spheres(centers: tuple[Vector, Vector, Vector], radii: tuple[float, fl
     [1.0, 1.0, 1.0]
     """
     first, second, third = centers
-    span = subtract(second, first)
-    d = length(span)
-    try:
-        ex = unit(span)
-        to_third = subtract(third, first)
-        i = dot(ex, to_third)
-        ey = unit(subtract(to_third, scale(ex, i)))
-    except ValueError as error:
-        raise LinkageError("the tie rod's inner end lies on the kingpin line") from error
-    j = dot(ey, to_third)
+    ex, to_third = subtract(second, first), subtract(third, first)
+    d = length(ex)
+    i = dot(ex, to_third) / d
+    ey = subtract(to_third, scale(ex, i / d))
+    j = length(ey)
+    if j < 1e-12:
+        raise LinkageError("the tie rod's inner end lies on the kingpin line")
     x = (radii[0] ** 2 - radii[1] ** 2 + d**2) / (2 * d)
     y = (radii[0] ** 2 - radii[2] ** 2 + i**2 + j**2 - 2 * i * x) / (2 * j)
     height = radii[0] ** 2 - x**2 - y**2
     if height < -1e-12:
         raise LinkageError("the linkage locks: the tie rod does not reach")
-    z = math.copysign(math.sqrt(max(0.0, height)), side)
-    return add(first, add(add(scale(ex, x), scale(ey, y)), scale(cross(ex, ey), z)))
+    z = math.copysign(math.sqrt(max(0.0, height)), side) / (d * j)
+    ez, a, b = cross(ex, ey), x / d, y / j
+    return (
+        first[0] + a * ex[0] + b * ey[0] + z * ez[0],
+        first[1] + a * ex[1] + b * ey[1] + z * ez[1],
+        first[2] + a * ex[2] + b * ey[2] + z * ez[2],
+    )
 
 
 class WheelTravel:

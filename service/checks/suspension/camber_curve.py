@@ -21,9 +21,10 @@ def judge(x: Any, out: Outcome) -> None:
         out.value("camber_change_in_bump", x.measured_camber_in_bump)
         points.judge_camber(out, "camber_change_in_bump", x.check_travel)
         return
-    found = points.geometry(points.linkage(x), x.check_travel, (x.track / 2, 0.0))
+    linkage = points.linkage(x)
+    found = points.geometry(linkage, x.check_travel, (x.track / 2, 0.0))
     out.value("camber_change_in_bump", found.bump)
-    out.value("camber_change_in_droop", found.droop)
+    out.value("camber_change_in_droop", points.camber_change(linkage, -x.check_travel))
     out.value("roll_center_height", found.view.roll_center_height)
     if found.view.swing_arm_length is not None:
         out.value("swing_arm_length", found.view.swing_arm_length)

@@ -108,19 +108,22 @@ def _at(x: Any, name: str) -> Vector:
 
 
 class Geometry(NamedTuple):
-    """A linkage judged: camber change in bump and droop in rad, front view, kingpin."""
+    """A linkage judged: camber change in bump in rad, front view, kingpin."""
 
     bump: float
-    droop: float
     view: calc.FrontView
     kingpin: calc.Kingpin
 
 
 def geometry(points: calc.Linkage, travel: float, contact: tuple[float, float]) -> Geometry:
-    """Camber change over ±travel, roll center and kingpin of a linkage whose tire touches the road at `contact` (y, z)."""
-    wheel = calc.WheelTravel(points)
-    bump, droop = (wheel.lifted(lift).camber - points.camber for lift in (travel, -travel))
-    return Geometry(bump, droop, calc.front_view(points, contact), calc.kingpin(points.upper_ball_joint, points.lower_ball_joint, contact))
+    """Camber change in bump, roll center and kingpin of a linkage whose tire touches the road at `contact` (y, z)."""
+    view, kingpin = calc.front_view(points, contact), calc.kingpin(points.upper_ball_joint, points.lower_ball_joint, contact)
+    return Geometry(camber_change(points, travel), view, kingpin)
+
+
+def camber_change(points: calc.Linkage, lift: float) -> float:
+    """Camber change with the wheel lifted by `lift`, rad."""
+    return calc.WheelTravel(points).lifted(lift).camber - points.camber
 
 
 def judge_camber(out: Outcome, of: str, travel: float) -> None:
