@@ -8,6 +8,7 @@ from service.calc import bolt_lengths
 from service.calc import driveline as calc
 from service.checks.core import Outcome, Shown
 from service.notation import thread
+from service.quantities import show_fraction
 
 #: Engagement in diameters below which a thread in steel strips, and the usual one. Common practice.
 ENGAGEMENT_FAIL, ENGAGEMENT_CAUTION = 0.8, 1.0
@@ -46,15 +47,20 @@ def judge_length(out: Outcome, length: float, thread_text: str, thread_depth: fl
     out.at_least("tip_clearance", 0.0, screw.pitch, why="the tip must not bottom; a pitch of room is wanted")
 
 
+def as_sold(s: Any, length: float) -> str:
+    """A length in the unit that bolts of this thread are sold by."""
+    return f"{length / 0.0254:.3g} in" if thread(s.x.thread).inch else f"{length * 1000:.3g} mm"
+
+
 def stock_size(s: Any) -> str:
     """The stock length as it is sold: a fraction of an inch, or millimeters."""
     length = s.v["stock_length"]
-    return str(s.fraction(length)) if thread(s.x.thread).inch else f"{length * 1000:g} mm"
+    return str(show_fraction(length)) if thread(s.x.thread).inch else f"{length * 1000:g} mm"
 
 
 def sentence(s: Any, bolts: str, through: str) -> str:
     """What the bolts have to be and what these do."""
-    text = f"Through {s.grip} of {through} the {bolts} must be {s.shortest_length} to {s.longest_length}"
+    text = f"Through {as_sold(s, s.v['grip'])} of {through} the {bolts} must be {as_sold(s, s.v['shortest_length'])} to {as_sold(s, s.v['longest_length'])} long"
     if "stock_length" in s.v:
         text += f": use {stock_size(s)}"
     elif s.v["shortest_length"] <= s.v["longest_length"]:
@@ -65,9 +71,9 @@ def sentence(s: Any, bolts: str, through: str) -> str:
 def _present(s: Any) -> str:
     screw, engaged, room = thread(s.x.thread), s.v["engagement"], s.v["tip_clearance"]
     if room < 0:
-        return f"These are {s.show(-room, 'length', 'mm')} too long and bottom before they clamp."
+        return f"These are {as_sold(s, -room)} too long and bottom before they clamp."
     if engaged < ENGAGEMENT_CAUTION * screw.diameter:
-        return f"These engage only {s.engagement}, {engaged / screw.diameter:.1f} of a diameter."
+        return f"These engage only {as_sold(s, engaged)}, {engaged / screw.diameter:.1f} of a diameter."
     if room < screw.pitch:
-        return f"These have only {s.tip_clearance} left below the tip: measure every hole."
-    return f"These engage {s.engagement} and have {s.tip_clearance} left below the tip."
+        return f"These have only {as_sold(s, room)} left below the tip: measure every hole."
+    return f"These engage {as_sold(s, engaged)} and have {as_sold(s, room)} left below the tip."

@@ -10,6 +10,7 @@ from typing import Any
 
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, derived, from_memory, need, on_car, option
 from service.checks.driveline.bolts import VALUES, judge_length, lengths, sentence
+from service.checks.driveline.shared import broken
 
 
 def spacer(x: Any) -> float:
@@ -26,7 +27,7 @@ def judge(x: Any, out: Outcome) -> None:
 def say(s: Any) -> str:
     """The finding in words."""
     text = sentence(s, "converter bolts", "plate, spacer and washer")
-    if s.x.location == "converter" and s.verdict != "pass":
+    if s.x.location == "converter" and broken(s):
         text += (" A spacer here needs bolts longer than the originals; order them, general hardware stores seldom stock this size"
                  " in a fine grade.")
     return text

@@ -60,11 +60,15 @@ def say(s: Any) -> str:
         if room < BOTTOM_CAUTION:
             text.append(f"It needs {s.show(BOTTOM_CAUTION, 'length', 'mm')} of room at the bottom.")
     if "pilot_diametral_clearance" in s.v:
-        play = s.v["pilot_diametral_clearance"]
-        text.append(f"On the diameter it has {s.pilot_diametral_clearance} of clearance"
-                    + ("." if CLEARANCE_GOOD[0] <= play <= CLEARANCE_GOOD[1] else ": it does not go in." if play < 0 else
-                       ", which is tight." if play < CLEARANCE_GOOD[0] else ", too loose to center it well."))
+        text.append(_play(s, s.v["pilot_diametral_clearance"]))
     return " ".join(text)
+
+
+def _play(s: Any, play: float) -> str:
+    if play < 0:
+        return f"The pilot is {s.show(-play, 'length', 'mm')} larger than its register: it does not go in."
+    word = ", which is tight" if play < CLEARANCE_GOOD[0] else ", too loose to center it well" if play > CLEARANCE_GOOD[1] else ""
+    return f"On the diameter it has {s.pilot_diametral_clearance} of clearance{word}."
 
 
 CHECK = Check(

@@ -11,7 +11,7 @@ from typing import Any
 
 from service.calc import driveline as calc
 from service.checks.core import Check, Fix, Outcome, Shown, Unknown, common_practice, derived, need, on_car, option, published
-from service.checks.driveline.shared import CRUISE_SPEED, shaft_positions, wanted
+from service.checks.driveline.shared import CRUISE_SPEED, broken, shaft_positions, wanted
 
 #: Shares of the critical speed. Common practice (compared with one shaft maker's public page).
 FAIL_SHARE, CAUTION_SHARE = 0.75, 0.70
@@ -67,7 +67,7 @@ def say(s: Any) -> str:
     near_half = any(item.of == "cruise_shaft_speed" and item.violated for item in s.limits)
     if near_half:
         first += f". At cruise it turns {s.cruise_shaft_speed}, close to half of the critical speed"
-    if s.verdict == "pass":
+    if not broken(s):
         return first + "."
     return first + ": a larger tube, a shorter shaft or a two-piece shaft moves it away."
 

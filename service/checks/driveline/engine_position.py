@@ -10,6 +10,7 @@ from typing import Any
 
 from service.calc import driveline as calc
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, derived, need, on_car, option
+from service.checks.driveline.shared import broken
 
 #: Gap wanted to fan and firewall, m. Common practice: 1 in each.
 CLEARANCE_WANTED = 0.0254
@@ -48,9 +49,16 @@ def say(s: Any) -> str:
     if s.v["window"] < 0:
         return (f"No place fits: {ahead} wants the engine at least {_place(s, s.v['forward_limit'])}, while {behind} stops it at "
                 f"{_place(s, s.v['rearward_limit'])}. {s.show(-s.v['window'], 'length', 'mm')} is lacking.")
-    text = (f"The engine may sit from {_place(s, s.v['forward_limit'])} to {_place(s, s.v['rearward_limit'])}; the middle is "
-            f"{_place(s, s.v['best_position'])}. Ahead it is stopped by {ahead}, behind by {behind}.")
+    text = (f"The engine may sit from {_between(s)}; the middle is {_place(s, s.v['best_position'])}. "
+            f"Ahead it is stopped by {ahead}, behind by {behind}.")
     return text + _advice(s)
+
+
+def _between(s: Any) -> str:
+    front, rear = s.v["forward_limit"], s.v["rearward_limit"]
+    if front > 0 or rear < 0:
+        return f"{s.fraction(abs(front), 32)} to {_place(s, rear)}"
+    return f"{_place(s, front)} to {_place(s, rear)}"
 
 
 def _place(s: Any, position: float) -> str:
@@ -64,7 +72,7 @@ def _advice(s: Any) -> str:
     outside = max(s.v["forward_limit"] - shift, shift - s.v["rearward_limit"])
     if outside > 0:
         return f" Move it {s.fraction(outside, 32)} {'rearward' if shift < s.v['forward_limit'] else 'forward'} at least."
-    if s.verdict == "caution":
+    if broken(s):
         return " That leaves little room: settle it with the transmission in, then tighten and mark the mounts."
     return " Tighten and mark the mounts when the transmission is in."
 

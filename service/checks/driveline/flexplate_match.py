@@ -53,8 +53,8 @@ def say(s: Any) -> str:
     text = list(dict.fromkeys(_sentence(s, limit) for limit in s.limits if limit.violated))
     if not text:
         return "The flexplate matches the crank, the converter and the starter in everything recorded."
-    ending = {"fail": " Do not fit it: get the plate, converter or starter that matches.", "caution": " Measure again before ordering."}
-    return " ".join(text) + ending.get(s.verdict, "")
+    ending = "Do not fit it: get the plate, converter or starter that matches." if s.verdict == "fail" else "Measure again before ordering."
+    return " ".join([*text, ending])
 
 
 def _sentence(s: Any, limit: Any) -> str:

@@ -15,7 +15,7 @@ from typing import Any
 from service.calc import driveline as calc
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, derived, from_memory, option
 from service.checks.driveline import line as row
-from service.checks.driveline.shared import cruise_speed, is_road, line_positions, printed, use
+from service.checks.driveline.shared import broken, cruise_speed, is_road, line_positions, printed, use
 
 DEGREE = pi / 180
 #: Angles for smooth running and long life. Common practice (compared with a public driveline-angle article and a repair-manual page).
@@ -94,7 +94,7 @@ def _broken(s: Any, names: list[str]) -> list[str]:
 
 
 def _advice(s: Any) -> str:
-    return "" if s.verdict == "pass" else " Turn the pinion or move the transmission's tail; measure at ride height, weight on the wheels."
+    return "" if not broken(s) else " Turn the pinion or move the transmission's tail; measure at ride height, weight on the wheels."
 
 
 def extras(x: Any, values: Mapping[str, Any]) -> Mapping[str, Any]:

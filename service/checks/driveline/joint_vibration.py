@@ -12,7 +12,7 @@ from typing import Any
 from service.calc import driveline as calc
 from service.checks.core import Check, Fix, Outcome, Shown, Unknown, common_practice, from_memory, need, published
 from service.checks.driveline import line as row
-from service.checks.driveline.shared import cruise_speed, is_road, line_positions, use
+from service.checks.driveline.shared import broken, cruise_speed, is_road, line_positions, use
 
 #: Torsional (caution, fail) on the road and in competition, rad/s2: 300 and 400 from memory of SAE AE-7, compared with a public
 #: engineering reference page's two-joint chart (7.3 deg beside 0 deg at 1500 rpm is 400); competition common practice.
@@ -47,7 +47,7 @@ def say(s: Any) -> str:
     end = "transmission" if worst == "drive" else "axle"
     shown = s.show(inertial, "angular_acceleration", "rad/s2")
     text += f", and the joint at the {end} shakes the shaft by {shown} where {s.limit('inertial_acceleration_drive', 'caution')} is."
-    return text if s.verdict == "pass" else text + " Bring the two angles closer together and smaller: turn the pinion, or move the transmission's tail."
+    return text if not broken(s) else text + " Bring the two angles closer together and smaller: turn the pinion, or move the transmission's tail."
 
 
 CHECK = Check(

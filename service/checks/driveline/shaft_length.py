@@ -11,7 +11,7 @@ from typing import Any
 
 from service.calc import driveline as calc
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, derived, need, option
-from service.checks.driveline.shared import shaft_positions
+from service.checks.driveline.shared import broken, shaft_positions
 
 #: Axle movement along the shaft each way when not recorded, m. Common practice: 1/2 in.
 PLUNGE = 0.0127
@@ -54,10 +54,10 @@ def say(s: Any) -> str:
         text += f"; the slip bottoms before the axle has risen {s.show(least, 'length', 'mm')}"
     elif out > most:
         text += "; the slip comes out too far in droop"
-    elif s.verdict == "caution" and (out < least + SPARE or out > most - SPARE):
+    elif broken(s):
         text += f", less than {s.show(SPARE, 'length', 'mm')} from {'bottoming' if out < least + SPARE else 'coming out too far'}"
     wanted = f"{s.ideal_length}, joint center to joint center"
-    return f"{text}. " + (f"Order the shaft {wanted}." if s.verdict != "pass" else f"The ideal length is {wanted}.")
+    return f"{text}. " + (f"Order the shaft {wanted}." if broken(s) else f"The ideal length is {wanted}.")
 
 
 CHECK = Check(

@@ -83,6 +83,11 @@ def ordered_ratios(x: Any) -> tuple[float, ...]:
     return ratios
 
 
+def broken(s: Any) -> bool:
+    """Whether the figures as recorded break a limit (a caution may also come from tolerances alone)."""
+    return any(limit.violated for limit in s.limits)
+
+
 def printed(car: Any, si: float | None, dimension: str, like: str | None = None) -> str:
     """A figure in the unit that this shop reads, for tables; a dash for None."""
     if si is None:
