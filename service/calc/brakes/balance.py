@@ -191,18 +191,37 @@ def critical_decelerations(car: Car, brakes: Brakes, highest: float = HIGHEST_DE
     return tuple(sorted(z for z in _crossings(car, brakes) if 1e-9 < z <= highest and front_share + z * transfer < 1))
 
 
-def lowest_utilization(car: Car, brakes: Brakes, steps: int = 24) -> tuple[float, float]:
+def lowest_utilization(car: Car, brakes: Brakes) -> tuple[float, float]:
     """Smallest excess of first-lock deceleration over 0.1 + 0.7*(mu - 0.2) for mu 0.2 to 0.8: (excess over g, its mu).
 
-    Below 0 grip is wasted. Raises ValueError when neither axle can lock.
+    Below 0 grip is wasted. On either side of the knee the deceleration of front lock is convex in mu and that of rear
+    lock concave, so the smallest excess is at an end, at a knee or where the front's curve runs parallel to the line.
+    Raises ValueError when neither axle can lock.
     Source: UN Regulation No. 13-H, Annex 5, paragraph 3.1 (B) (from memory).
 
     >>> [round(x, 3) for x in lowest_utilization((15200.3, 0.5491, 0.18909), (1.60994e-3, 4.83734e-4, 2.5e6, 0.4))]
     [0.05, 0.2]
     """
-    width = (GRIP_TO - GRIP_FROM) / steps
-    grips = [GRIP_FROM + width * step for step in range(steps + 1)]
+    grips = {GRIP_FROM, GRIP_TO}
+    grips.update(mu for mu in _telling_grips(car, brakes) if GRIP_FROM < mu < GRIP_TO)
     return min((first_lock(mu, car, brakes)[1] - utilization_line(mu), mu) for mu in grips)
+
+
+def _telling_grips(car: Car, brakes: Brakes) -> Iterator[float]:
+    """Road frictions at which an axle locks on the knee, and where the front's curve runs parallel to the line."""
+    weight, front_share, transfer = car
+    front_gain = brakes[0]
+    if isfinite(brakes[2]):
+        front, rear = braking_forces(brakes[2], brakes)
+        shift = transfer * (front + rear)
+        yield front / (weight * front_share + shift)
+        if weight * (1 - front_share) > shift:
+            yield rear / (weight * (1 - front_share) - shift)
+    for _, _, offset, gain in _segments(brakes):
+        total = front_gain + gain
+        if total > 0 and transfer > 0:
+            parallel = total * front_gain * (weight * front_share + transfer * offset) / (UTILIZATION_SLOPE * weight)
+            yield (front_gain - sqrt(parallel)) / (transfer * total)
 
 
 def utilization_line(grip: float) -> float:

@@ -48,6 +48,14 @@ def _said(rule: str) -> Callable[[Any], bool]:
     return lambda car: car.value(f"companion.fitted@{rule}") is not None
 
 
+def _disc_and_drum(car: Any) -> bool:
+    return bool(_type(car, "front") == "disc" and _type(car, "rear") == "drum")
+
+
+def _boosted_by(kind: str) -> Callable[[Any], bool]:
+    return lambda car: car.value("brake_booster.type") == kind
+
+
 def _single(car: Any) -> bool:
     return bool(car.value("master_cylinder.circuits") == 1)
 
@@ -77,19 +85,19 @@ RULES = (
     Rule("drum_residual_valve", "rear drums on a master cylinder made for four discs", "a residual valve of about 10 psi (70 kPa) at the rear",
          "note", "the wheel-cylinder cups draw air", when=_said("drum_residual_valve"), answered=_on_car("residual_valve")),
     Rule("disc_drum_proportioning", "a car with discs in front and drums at the rear", "a proportioning valve", "note", "the rear locks too early without it",
-         when=lambda car: _type(car, "front") == "disc" and _type(car, "rear") == "drum", answered=_on_car("proportioning_valve")),
+         when=_disc_and_drum, answered=_on_car("proportioning_valve")),
     Rule("disc_drum_metering", "a car with discs in front and drums at the rear", "a metering valve as a rule", "note",
-         "the fronts bite before the shoes touch", when=lambda car: _type(car, "front") == "disc" and _type(car, "rear") == "drum", answered=_on_car("metering_valve")),
+         "the fronts bite before the shoes touch", when=_disc_and_drum, answered=_on_car("metering_valve")),
     Rule("booster_check_valve", "a vacuum booster", "a one-way valve in its hose", "note", "without it the help is lost after one push",
-         when=lambda car: car.value("brake_booster.type") == "vacuum", answered=_on_car("vacuum_check_valve")),
+         when=_boosted_by("vacuum"), answered=_on_car("vacuum_check_valve")),
     Rule("booster_vacuum_hose", "a vacuum booster", "hose of vacuum grade", "note", "ordinary hose collapses",
-         when=lambda car: car.value("brake_booster.type") == "vacuum", answered=_on_car("booster_hose")),
+         when=_boosted_by("vacuum"), answered=_on_car("booster_hose")),
     Rule("booster_reservoir", "a vacuum booster whose supply dips", "a vacuum reservoir or pump", "note", "without it the help is lost after one push",
          when=_dips, answered=_reservoir),
     Rule("hydraulic_booster_pump", "a hydraulic booster", "a power-steering pump rated for it", "safety", "without it there is no help at the pedal",
-         when=lambda car: car.value("brake_booster.type") == "hydraulic"),
+         when=_boosted_by("hydraulic")),
     Rule("hydraulic_booster_return", "a hydraulic booster", "its own return line", "safety", "back pressure takes the help away",
-         when=lambda car: car.value("brake_booster.type") == "hydraulic"),
+         when=_boosted_by("hydraulic")),
     Rule("dual_circuit", "a single-circuit master cylinder", "a dual-circuit one in its place", "note", "one leak and there are no brakes",
          when=lambda car: _single(car) and not _towing(car), answered=lambda car: False),
     Rule("dual_circuit_towing", "a single-circuit master cylinder on a car that tows", "a dual-circuit one in its place", "safety",

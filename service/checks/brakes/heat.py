@@ -11,10 +11,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from service.calc.brakes import balance
 from service.calc.brakes import heat as calc
-from service.checks.core import Check, Fix, Outcome, Shown, Unknown, common_practice, derived, need, option, published
+from service.checks.brakes import shared
+from service.checks.core import Check, Fix, Missing, Outcome, Shown, Unknown, common_practice, derived, need, option, published
 
 KMH = 1 / 3.6
+#: Deceleration over g at which the axles' share of the energy is taken. Common practice.
+SHARE_AT = 0.6
 #: Stops: how many, from, to (m/s, or shares of the top speed), s apart. Common practice.
 ROAD_DUTY: Mapping[str, tuple[int, float, float, float]] = {
     "street": (3, 100 * KMH, 0.0, 60.0), "touring": (10, 100 * KMH, 50 * KMH, 45.0), "towing": (10, 100 * KMH, 50 * KMH, 45.0),
@@ -38,7 +42,7 @@ def judge(x: Any, out: Outcome) -> None:
     mean = (start + end) / 2
     if not SLOWEST_MEAN <= mean <= FASTEST_MEAN:
         raise Unknown(f"the cooling law holds for mean speeds of {SLOWEST_MEAN:.0f} to {FASTEST_MEAN:.0f} m/s, and this duty's is {mean:.1f} m/s")
-    energy = out.value("energy_per_rotor", calc.stop_energy_per_rotor(x.mass, start, end, x.energy_share))
+    energy = out.value("energy_per_rotor", calc.stop_energy_per_rotor(x.mass, start, end, _share(x, out)))
     rise = out.value("temperature_rise", calc.temperature_rise(energy, x.rotor_mass))
     area = calc.swept_area(x.rotor_diameter)
     convection = calc.heat_transfer(mean, x.ventilated) * area * (2 if x.ventilated else 1)
@@ -55,18 +59,34 @@ def _duty(x: Any) -> tuple[int, float, float, float]:
     return ROAD_DUTY[x.use]
 
 
-_DUTY_WORDS: Mapping[str, str] = {
-    "street": "three stops from 100 km/h take", "touring": "ten slowings from 100 to 50 km/h take", "towing": "ten slowings from 100 to 50 km/h take",
-    "autocross": "eight slowings from 80 to 30 km/h take", "track": "twenty slowings from nine tenths to half of the top speed take",
-    "drag": "the stop from top speed takes",
-}
+def _share(x: Any, out: Outcome) -> float:
+    """This axle's share of the energy, else from the balance of the axles at 0.6 g."""
+    if x.has("energy_share"):
+        return float(x.energy_share)
+    if not x.has("type_front", "type_rear", "wheelbase", "cg_height", "axle_mass_front", "axle_mass_rear") or not all(
+            x.has(f"{name}_{axle}") for axle in shared.AXLES for name in shared.TORQUES[getattr(x, f"type_{axle}")]):
+        raise Missing("energy_share")
+    car, brakes = shared.slowed_car(x), shared.car_brakes(x, out)
+    forces = balance.braking_forces(balance.pressure_for(SHARE_AT, car, brakes), brakes)
+    return forces[shared.AXLES.index(x.position)] / sum(forces)
+
+
+_COUNTS = {1: "the stop", 3: "three stops", 8: "eight slowings", 10: "ten slowings", 20: "twenty slowings"}
+
+
+def _duty_words(s: Any) -> str:
+    stops, start, end, _ = _duty(s.x)
+    text = f"{_COUNTS[stops]} from {shared.whole_speed(s, start)}"
+    if end > 0:
+        text += f" to {shared.whole_speed(s, end)}"
+    return f"{text} {'takes' if stops == 1 else 'take'}"
 
 
 def say(s: Any) -> str:
     """The finding in words."""
     far = s.v["peak_temperature"] > BEYOND
     peak = f"beyond {s.show(BEYOND, 'temperature', 'degC')}, far too hot" if far else s.peak_temperature
-    text = f"One stop warms each {s.position} rotor by {s.temperature_rise}; {_DUTY_WORDS[s.x.use]} it to {peak}"
+    text = f"One stop warms each {s.position} rotor by {s.temperature_rise}; {_duty_words(s)} it to {peak}"
     if s.worst is not None and s.worst.violated:
         return f"{text}. The limit for this use is {s.limit('peak_temperature', s.worst.verdict)}: a heavier, larger or ventilated rotor, or a duct."
     return text + "."
@@ -84,8 +104,9 @@ CHECK = Check(
     safety=True,
     at="axles",
     applies=_applies,
-    inputs=[need("build.use"), need("car.mass"), need("brake.rotor_mass@here"), need("brake.rotor_diameter@here"), need("brake.energy_share@here"),
-            need("car.top_speed", when=lambda x: x.use in SPEED_DUTY), option("brake.ventilated@here", default=False)],
+    inputs=[need("build.use"), need("car.mass"), need("brake.rotor_mass@here"), need("brake.rotor_diameter@here"),
+            need("car.top_speed", when=lambda x: x.use in SPEED_DUTY), option("brake.energy_share@here"), option("brake.ventilated@here", default=False),
+            *shared.optional([*shared.brake_inputs(shared.TORQUES), *shared.car_inputs()[1:], *shared.radius_inputs(), *shared.valve_inputs()])],
     values={
         "energy_per_rotor": Shown("energy of one stop into each rotor", "energy", "kJ"),
         "temperature_rise": Shown("warming by one stop", "temperature_difference", "K"),

@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import Any
 
 from service.checks.core import Check, Outcome, Shown, any_recorded, common_practice, need
+from service.checks.wheels.shared import gap
 
 #: Sinking of the pedal pad in a minute, m: more than this fails, more than that is a caution. Common practice.
 FAIL_DROP, CAUTION_DROP = 0.010, 0.003
@@ -30,7 +31,7 @@ def say(s: Any) -> str:
     """The finding in words."""
     broken = {item.of for item in s.limits if item.violated}
     drop, leaks = s.v.get("held_pedal_drop"), s.x.leaks_seen
-    seen = [f"the pedal sank {s.held_pedal_drop}" if drop else "the pedal did not sink"] if drop is not None else []
+    seen = [f"the pedal sank {gap(s, drop)}" if drop else "the pedal did not sink"] if drop is not None else []
     if leaks is not None:
         seen.append("a leak was seen" if leaks else "no leaks")
     text = f"Held a firm push for a minute: {', '.join(seen)}." if seen else ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date
 from math import inf
 from typing import Any
@@ -89,7 +89,13 @@ def valve_inputs() -> list[Input]:
 
 def valve(x: Any) -> tuple[float, float]:
     """Knee pressure, Pa, and slope of the valve; without one it never holds back."""
-    return (x.knee_pressure, x.slope) if x.valve_fitted else (inf, 1.0)
+    fitted = x.valve_fitted if x.has("valve_fitted") else x.has("knee_pressure", "slope")
+    return (x.knee_pressure, x.slope) if fitted else (inf, 1.0)
+
+
+def optional(items: Iterable[Input]) -> list[Input]:
+    """The same facts, wanted only if they happen to be recorded."""
+    return [option(item.fact, item.name) for item in items if item.role == "fact" and item.default is None]
 
 
 def car_inputs(when: Callable[[Any], bool] | None = None) -> list[Input]:
@@ -120,10 +126,11 @@ def _other(x: Any, name: str) -> float:
 
 def radius(x: Any, out: Outcome, axle: str) -> float:
     """Rolling radius of an axle's tires, m; a size that does not tell its diameter counts as not recorded."""
-    if x.has(f"radius_{axle}"):
-        return float(getattr(x, f"radius_{axle}"))
+    for name in (f"radius_{axle}", f"recorded_{axle}"):
+        if x.has(name):
+            return float(getattr(x, name))
     found = _other(x, f"recorded_{'rear' if axle == 'front' else 'front'}")
-    out.remark(f"The {axle} tires' size does not tell their radius; {found * 1000:.0f} mm is assumed.")
+    out.remark(f"The rolling radius of the {axle} tires is not known; {found * 1000:.0f} mm is assumed.")
     return found
 
 
@@ -131,6 +138,11 @@ def car_brakes(x: Any, out: Outcome) -> Brakes:
     """Braking force over pressure front and rear, m2, and the valve."""
     knee, slope = valve(x)
     return torque_gain(x, "front") / radius(x, out, "front"), torque_gain(x, "rear") / radius(x, out, "rear"), knee, slope
+
+
+def whole_speed(s: Any, si: float) -> str:
+    """A speed, m/s, to the mile or kilometer an hour."""
+    return f"{si / 0.44704:.0f} mph" if s.system == "us" else f"{si * 3.6:.0f} km/h"
 
 
 def reference_date(build: Any) -> date | None:

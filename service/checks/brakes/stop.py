@@ -53,7 +53,7 @@ def _judge_single(x: Any, out: Outcome) -> None:
 
 def say(s: Any) -> str:
     """The finding in words."""
-    push, speed = s.show(calc.PEDAL_FORCE, "force", "N"), s.show(calc.SPEED, "speed", "km/h")
+    push, speed = s.show(calc.PEDAL_FORCE, "force", "N"), shared.whole_speed(s, calc.SPEED)
     text = f"At a push of {push} it should stop from {speed} in about {s.stopping_distance}"
     if shared.boosted(s.x):
         text += f"; without the booster in {_distance(s, 'failed_boost_deceleration')}"
@@ -70,7 +70,7 @@ def _advice(s: Any) -> str:
     broken = {item.of for item in s.limits if item.violated}
     allowed, failed = s.show(FAIL_DISTANCE, "length", "m"), s.show(FAILED_FAIL_DISTANCE, "length", "m")
     if "stopping_distance" in broken:
-        return f"{allowed} is the most that may be needed: more boost, more pedal ratio, a smaller master cylinder or more grippy pads. "
+        return f"{allowed} is the most that may be needed: more boost, more pedal ratio, a smaller master cylinder or pads with more bite. "
     if "one_circuit_deceleration" in broken:
         if s.x.valve_fitted and not s.x.bypass:
             return f"{failed} is the most on one circuit: the rear alone is held back by its valve; one with a bypass opens when the front is lost. "

@@ -60,10 +60,10 @@ def say(s: Any) -> str:
     sentences = [_circles(s, any(item.of != "bolt_circle_difference" for item in broken))]
     for item in broken:
         if item.kind == "must":
-            play = f": {s.bore_gap}" if item.of == "bore_gap" else ""
+            play = f": {_hundredths(s, s.v['bore_gap'])}" if item.of == "bore_gap" else ""
             sentences.append(f"{item.why[:1].upper()}{item.why[1:]}{play}")
     if s.v.get("bore_gap", 0.0) < 0:
-        sentences.append(f"The bore is {s.show(-s.v['bore_gap'], 'length', 'mm')} smaller than the pilot")
+        sentences.append(f"The bore is {_hundredths(s, -s.v['bore_gap'])} smaller than the pilot")
     return ". ".join(sentence for sentence in sentences if sentence) + "."
 
 
@@ -75,12 +75,17 @@ def _circles(s: Any, other_trouble: bool) -> str:
         return f"{size}: the bolt circle is right" if other_trouble else f"{size}: fits the hub"
     if off >= LOOKS_RIGHT:
         return f"{size}: does not fit the hub's {_circle(s, 'hub_circle')}"
-    return f"{size}: looks right but is {s.show(off, 'length', 'mm')} off the hub's {_circle(s, 'hub_circle')}"
+    return f"{size}: looks right but is {_hundredths(s, off)} off the hub's {_circle(s, 'hub_circle')}"
 
 
 def _circle(s: Any, name: str) -> str:
-    """A bolt circle to a hundredth: 120.65 mm must not be read as 120.6."""
-    return f"{getattr(s.x, name) * 1000:.2f}".rstrip("0").rstrip(".") + " mm" if s.system == "metric" else str(getattr(s, name))
+    """A bolt circle as stamped, else to a hundredth: 120.65 mm must not be read as 120.6."""
+    return _hundredths(s, getattr(s.x, name)) if s.system == "metric" else str(getattr(s, name))
+
+
+def _hundredths(s: Any, si: float) -> str:
+    figure, unit = (f"{si * 1000:.2f}", "mm") if s.system == "metric" else (f"{si / 0.0254:.3f}", "in")
+    return f"{figure.rstrip('0').rstrip('.')} {unit}"
 
 
 CHECK = Check(

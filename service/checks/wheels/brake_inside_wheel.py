@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import Any
 
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, need, option
-from service.checks.wheels.shared import STOCK_SPACERS
+from service.checks.wheels.shared import STOCK_SPACERS, gap
 
 #: Least clearance, m: fail below the first, caution below the second; with clip-on weights inside. Common practice.
 FAIL, CAUTION, WITH_WEIGHTS = 0.0025, 0.004, 0.006
@@ -22,7 +22,7 @@ def judge(x: Any, out: Outcome) -> None:
         radial = out.value("radial_clearance", x.barrel_inner_radius - x.caliper_radius)
         out.at_least("radial_clearance", FAIL, CAUTION, why="barrel over the caliper")
         if FAIL <= radial < WITH_WEIGHTS:
-            out.remark("No clip-on balance weights inside the rim: they need 6 mm.")
+            out.remark("No clip-on balance weights inside the rim: they need 6 mm (1/4 in).")
     with out.part():
         out.value("face_clearance", x.spoke_depth + x.spacer_thickness - x.caliper_projection)
         out.at_least("face_clearance", FAIL, CAUTION, why="spokes in front of the caliper")
@@ -34,11 +34,11 @@ def say(s: Any) -> str:
     for name, where, met in (("radial_clearance", "over the caliper", "the barrel meets the caliper"),
                              ("face_clearance", "to the spokes", "the spokes meet the caliper")):
         if name in s.v:
-            parts.append(f"{getattr(s, name)} {where}" if s.v[name] > 0 else f"{met} by {s.show(-s.v[name], 'length', 'mm')}")
+            parts.append(f"{gap(s, s.v[name])} {where}" if s.v[name] > 0 else f"{met} by {gap(s, -s.v[name])}")
     text = f"At the {s.position}: {', '.join(parts)}"
     if s.worst is None or not s.worst.violated:
         return text + "."
-    wanted = s.limit(s.worst.of, "caution")
+    wanted = gap(s, CAUTION)
     if s.worst.of == "face_clearance":
         return f"{text}. {wanted} is wanted: a spacer or a wheel with deeper spokes."
     return f"{text}. {wanted} is wanted: a wheel with a larger barrel."

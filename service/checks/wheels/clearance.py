@@ -13,7 +13,7 @@ from typing import Any
 
 from service.calc.wheels import fit
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, derived, need, option
-from service.checks.wheels.shared import STOCK_RIM_WIDTHS, STOCK_SPACERS, mounted_section
+from service.checks.wheels.shared import STOCK_RIM_WIDTHS, STOCK_SPACERS, gap, mounted_section
 from service.notation import tire_size
 
 #: Least gaps, m: fail below the first, caution below the second. Common practice.
@@ -50,11 +50,11 @@ def say(s: Any) -> str:
     inner, outer = s.v.get("inner_clearance"), s.v.get("outer_clearance")
     parts = []
     if inner is not None:
-        parts.append(f"{s.inner_clearance} inside" if inner > 0 else f"touching inside by {s.show(-inner, 'length', 'mm')}")
+        parts.append(f"{gap(s, inner)} inside" if inner > 0 else f"touching inside by {gap(s, -inner)}")
     if outer is not None:
-        parts.append(f"{s.outer_clearance} outside" if outer > 0 else f"touching outside by {s.show(-outer, 'length', 'mm')}")
+        parts.append(f"{gap(s, outer)} outside" if outer > 0 else f"touching outside by {gap(s, -outer)}")
     if "radial_clearance" in s.v:
-        parts.append(f"{s.radial_clearance} over the tread")
+        parts.append(f"{gap(s, s.v['radial_clearance'])} over the tread")
     text = f"Gaps at the {s.position}: {', '.join(parts)}"
     if inner is None or outer is None:
         return text + "."
@@ -64,10 +64,10 @@ def say(s: Any) -> str:
 def _even(s: Any, inner: float, outer: float) -> str:
     shift = (inner - outer) / 2
     text = "both sides are even" if abs(shift) < 0.0005 else \
-        f"{s.show(abs(shift), 'length', 'mm')} {'more' if shift > 0 else 'less'} offset would even them"
+        f"{gap(s, abs(shift))} {'more' if shift > 0 else 'less'} offset would even them"
     if s.worst is None or not s.worst.violated:
         return f"{text[:1].upper()}{text[1:]}."
-    wanted = s.limit(s.worst.of, "caution")
+    wanted = gap(s, {"inner_clearance": INNER, "outer_clearance": OUTER, "radial_clearance": RADIAL}[s.worst.of][1])
     if s.worst.of == "radial_clearance":
         return f"{wanted} is wanted over the tread: a lower tire or more room."
     return f"{wanted} is wanted {'inside' if s.worst.of == 'inner_clearance' else 'outside'}; {text}."
@@ -85,7 +85,7 @@ def extras(x: Any, values: Mapping[str, Any]) -> Mapping[str, Any]:
     after = {"section_width": mounted_section(x), "offset": x.offset - x.spacer_thickness, "diameter": size.diameter, "rim_width": x.rim_width,
              "rim_diameter": size.rim_diameter}
     drawing: dict[str, Any] = {
-        "kind": "wheel_in_arch", "after": after,
+        "kind": "wheel_in_arch", "position": x.position, "after": after,
         "before": {"section_width": x.reference_section_width, "offset": x.reference_offset, "diameter": x.reference_diameter},
         "inner_clearance": _gap(x.inner_gap, values["inner_clearance"], INNER), "outer_clearance": _gap(x.outer_gap, values["outer_clearance"], OUTER),
     }

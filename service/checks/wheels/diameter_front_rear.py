@@ -64,8 +64,11 @@ def say(s: Any) -> str:
     parts = []
     if "diameter_ratio" in s.v:
         off = s.v["diameter_ratio"] - 1
-        how = "as tall as the front" if abs(off) < 5e-4 else f"{abs(off) * 100:.1f} % {'taller' if off > 0 else 'lower'} than the front"
-        parts.append(f"The rear tires are {how}: {s.diameter_rear} against {s.diameter_front}")
+        if abs(off) < 5e-4:
+            parts.append(f"The rear tires are as tall as the front: {s.diameter_rear}")
+        else:
+            parts.append(f"The rear tires are {abs(off) * 100:.1f} % {'taller' if off > 0 else 'lower'} than the front: "
+                         f"{s.diameter_rear} against {s.diameter_front}")
     if s.v.get("side_difference", 0.0) >= 5e-4:
         parts.append(f"left and right differ by {s.v['side_difference'] * 100:.1f} %")
     text = "; ".join(parts) or "Left and right are of one size"

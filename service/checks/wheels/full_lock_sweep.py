@@ -11,6 +11,7 @@ from __future__ import annotations
 from typing import Any
 
 from service.checks.core import Check, Outcome, Shown, any_recorded, common_practice, need
+from service.checks.wheels.shared import gap
 
 #: Least gap in the sweep, m: fail below the first, caution below the second; least slack of the hose. Common practice.
 FAIL_GAP, CAUTION_GAP, HOSE_SLACK = 0.004, 0.008, 0.010
@@ -38,24 +39,24 @@ def say(s: Any) -> str:
     """The finding in words."""
     if s.x.swept is False:
         return f"The {s.position} wheel has not been swept: turn it lock to lock at full bump and full droop, look, and measure the tightest gap."
-    steered = s.position.startswith("front")
-    text = "Swept lock to lock at full bump and droop" if steered else "Swept through bump and droop"
+    text = "Swept lock to lock at full bump and droop" if s.position.startswith("front") else "Swept through bump and droop"
     parts = []
     if "smallest_swept_clearance" in s.v:
-        parts.append(f"{s.smallest_swept_clearance} left at the tightest place" if s.v["smallest_swept_clearance"] > 0 else "it touches at the tightest place")
+        tightest = s.v["smallest_swept_clearance"]
+        parts.append(f"{gap(s, tightest)} left at the tightest place" if tightest > 0 else "it touches at the tightest place")
     if "brake_hose_slack_at_lock" in s.v:
-        parts.append(f"{s.brake_hose_slack_at_lock} of hose slack" if s.v["brake_hose_slack_at_lock"] > 0 else "the brake hose is pulled tight")
+        parts.append(f"{gap(s, s.v['brake_hose_slack_at_lock'])} of hose slack" if s.v["brake_hose_slack_at_lock"] > 0 else "the brake hose is pulled tight")
     text += f": {', '.join(parts)}" if parts else ""
     if s.worst is None or not s.worst.violated:
         return text + "."
     if s.worst.of == "brake_hose_slack_at_lock":
-        return f"{text}. A torn hose is no brakes: {s.limit('brake_hose_slack_at_lock')} of slack is the least."
-    return f"{text}. {s.limit('smallest_swept_clearance', 'caution')} is wanted, since the bushings give under load."
+        return f"{text}. A torn hose is no brakes: {gap(s, HOSE_SLACK)} of slack is the least."
+    return f"{text}. {gap(s, CAUTION_GAP)} is wanted, since the bushings give under load."
 
 
-def _is_front(x: Any) -> bool:
-    """Asked while the check is bound: whether that is at a front corner."""
-    return any(x.car.is_binding("wheels.full_lock_sweep", corner) for corner in ("front_left", "front_right"))
+def _steered(x: Any) -> bool:
+    """Front wheels turn, and pull their hoses."""
+    return str(x.position).startswith("front")
 
 
 CHECK = Check(
@@ -64,9 +65,8 @@ CHECK = Check(
     safety=True,
     at="corners",
     applies=any_recorded(*(f"wheel_fit.{name}@here" for name in _FACTS)),
-    reads=("car",),
     inputs=[need("wheel_fit.swept_at_lock_and_bump@here", "swept"), need("wheel_fit.smallest_swept_clearance@here", "gap"),
-            need("wheel_fit.brake_hose_slack_at_lock@here", "slack", when=_is_front)],
+            need("wheel_fit.brake_hose_slack_at_lock@here", "slack", when=_steered)],
     values={
         "smallest_swept_clearance": Shown("tightest gap of the sweep", "length", "mm"),
         "brake_hose_slack_at_lock": Shown("slack left in the brake hose", "length", "mm"),

@@ -79,7 +79,7 @@ def _symbol(x: Any) -> str:
 
 def _capability(x: Any, out: Outcome) -> float:
     symbol = _symbol(x)
-    if not x.has("printed_symbol") and _behind_size(x, "speed_symbol") is None:
+    if "speed_symbol" in x.assumed and _behind_size(x, "speed_symbol") is None:
         out.at_best_caution(_OLD, "speed_symbol")
     if symbol != "Z":
         return SPEED_SYMBOLS[symbol] / 3.6
@@ -138,7 +138,6 @@ CHECK = Check(
     inputs=[option("tire.size@here"), option("tire.max_load@here"),
             option("tire.load_index@here", default=lambda x: None if x.has("max_load") else _behind_size(x, "load_index"), why="printed behind the size"),
             option("tire.speed_symbol@here", default=_usual_symbol, why="printed behind the size, else 160 km/h for a size older than speed symbols"),
-            option("tire.speed_symbol@here", "printed_symbol"),
             option("weights.corner_mass@here"), option("weights.laden_axle_mass@axle"), need("car.top_speed"),
             option("weights.payload@axle", default=lambda x: None if x.has("laden_axle_mass") else TWO_PEOPLE, why="two people of 68 kg"),
             option("tire.type@here", default=_type_of, why="by its size"), option("tire.pressure@here"), option("tire.max_load_pressure@here"),

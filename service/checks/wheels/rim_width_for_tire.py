@@ -11,7 +11,7 @@ from typing import Any
 
 from service.calc.wheels import tire
 from service.checks.core import Check, Fix, Missing, Outcome, Shown, common_practice, need, option, published
-from service.checks.wheels.shared import INCH, STOCK_RIM_WIDTHS, mounted_section
+from service.checks.wheels.shared import INCH, STOCK_RIM_WIDTHS, mounted_section, rim
 from service.notation import tire_size
 
 #: So much outside the rule's range is a caution, m; more is a fail. Common practice.
@@ -44,11 +44,8 @@ def _judge_range(x: Any, out: Outcome, by_rule: tuple[float, float] | None) -> N
 
 def say(s: Any) -> str:
     """The finding in words."""
-    text = f"A {s.x.size} belongs on rims of {s.rim_width_low} to {s.rim_width_high}; on {s.rim_width} it is"
-    if "section_width_on_rim" in s.v:
-        text += f" {s.section_width_on_rim} wide"
-    else:
-        text = text.removesuffix(" it is").removesuffix(f"; on {s.rim_width}") + f"; this rim is {s.rim_width}"
+    text = f"{s.x.size} belongs on rims of {rim(s.v['rim_width_low'])} to {rim(s.v['rim_width_high'])}; "
+    text += f"on {rim(s.x.rim_width)} it is {s.section_width_on_rim} wide" if "section_width_on_rim" in s.v else f"this rim is {rim(s.x.rim_width)}"
     if s.verdict == "pass" or s.worst is None or not s.worst.violated:
         return text + "."
     narrow = s.x.rim_width < s.v["rim_width_low"]

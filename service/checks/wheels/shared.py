@@ -1,4 +1,4 @@
-"""What several wheel checks share: how wide a mounted tire is, and rim widths that are made."""
+"""What several wheel checks share: how wide a mounted tire is, rims and spacers that are made, how a gap is said."""
 
 from __future__ import annotations
 
@@ -13,6 +13,17 @@ INCH = 0.0254
 STOCK_RIM_WIDTHS = tuple(INCH * half / 2 for half in range(8, 29))
 #: Spacers commonly stocked, m. Common practice.
 STOCK_SPACERS = tuple(thickness / 1000 for thickness in (3, 5, 6, 8, 10, 12, 15, 20, 25, 30, 35, 40))
+
+
+def gap(s: Any, si: float) -> str:
+    """A gap, m, as it is read with a feeler: hundredths of an inch, tenths of a millimeter."""
+    figure, unit = (f"{si / INCH:.2f}", "in") if s.system == "us" else (f"{si * 1000:.1f}", "mm")
+    return f"{figure.rstrip('0').rstrip('.')} {unit}"
+
+
+def rim(width: float) -> str:
+    """A rim's width, m, as it is named everywhere: in inches."""
+    return f"{round(width / INCH, 2):g} in"
 
 
 def mounted_section(x: Any) -> float:
