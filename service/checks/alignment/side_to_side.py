@@ -17,6 +17,9 @@ DIFFERENCE_FAIL, DIFFERENCE = math.radians(1.0), math.radians(0.5)
 #: Thrust angle, rad: fail above the first, caution above the second. Common practice.
 THRUST_FAIL, THRUST = math.radians(0.30), math.radians(0.10)
 
+#: A thrust angle that no gauge can tell from none, rad.
+STRAIGHT = math.radians(0.01)
+
 
 def judge(x: Any, out: Outcome) -> None:
     """Differences, and at the rear the direction in which the axle steers."""
@@ -39,7 +42,8 @@ def say(s: Any) -> str:
     if "caster_difference" in s.v:
         parts.append(f"caster by {_size(s, 'caster_difference')}")
     if "thrust_angle" in s.v:
-        parts.append(f"the axle steers {_size(s, 'thrust_angle')} to the {'right' if s.v['thrust_angle'] >= 0 else 'left'}")
+        parts.append("the axle runs straight" if abs(s.v["thrust_angle"]) < STRAIGHT
+                     else f"the axle steers {_size(s, 'thrust_angle')} to the {'right' if s.v['thrust_angle'] > 0 else 'left'}")
     first = f"{s.position.capitalize()}, left against right: {', '.join(parts)}."
     broken = {item.of for item in s.limits if item.violated}
     return " ".join([first, *_pulls(s, broken)])

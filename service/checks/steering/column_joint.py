@@ -25,7 +25,8 @@ def judge(x: Any, out: Outcome) -> None:
 
 def say(s: Any) -> str:
     """The finding in words."""
-    first = f"The {s.position} joint runs at {s.angle}; its speed rises and falls by {s.percent(s.v['speed_ripple'])} twice a turn"
+    name = s.position if s.position.endswith("joint") else f"{s.position} joint"
+    first = f"The {name} runs at {s.angle}; its speed rises and falls by {s.percent(s.v['speed_ripple'])} twice a turn"
     if s.x.angle <= CAUTION:
         return first + "."
     limit = s.show(CAUTION if s.x.angle <= FAIL else FAIL, "angle", "deg")

@@ -82,7 +82,7 @@ def say(s: Any) -> str:
     sentences = []
     if "stiffness_ratio" in s.v:
         ratio = s.v["stiffness_ratio"]
-        sentences.append(f"The front bar is {s.stiffness_ratio} times as stiff as the bar it replaces, {_feel(ratio)}.")
+        sentences.append(f"The front bar is {shared.against_original(ratio, s.stiffness_ratio)} the bar it replaces, {_feel(ratio)}.")
     if "roll_at_one_g" in s.v:
         share = s.percent(s.v["front_roll_stiffness_share"])
         sentences.append(f"In a 1 g corner the body rolls {s.roll_at_one_g}, and the front springs and bar give {share} of the roll stiffness.")

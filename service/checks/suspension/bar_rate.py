@@ -38,7 +38,7 @@ def say(s: Any) -> str:
     """The finding in words."""
     text = f"The {s.position} bar gives {s.rate} at each end in roll ({s.rate_one_end_held} with one end held)"
     if "ratio_to_original" in s.v:
-        text += f", {s.ratio_to_original} times the bar it replaces"
+        text += f", {shared.against_original(s.v['ratio_to_original'], s.ratio_to_original)} the bar it replaces"
     doubtful = [item.of for item in s.limits if item.violated]
     if "ratio_to_original" in doubtful:
         return text + ". That is hard to believe: measure both diameters and walls again, paint removed."

@@ -13,6 +13,8 @@ Band = tuple[float, float]
 AXLES = ("front", "rear")
 #: Bar diameters, m: every thirty-second of an inch from 1/2 to 1 3/4 in. Common practice.
 STOCK_BARS = tuple(0.0254 * thirty_seconds / 32 for thirty_seconds in range(16, 57))
+#: Stiffness ratios closer to 1 than this are said as equal.
+SAME = 0.01
 #: What cars of each use are called in a sentence.
 CARS: Mapping[str, str] = {
     "street": "street cars", "touring": "touring cars", "towing": "tow cars", "autocross": "autocross cars", "track": "track cars",
@@ -60,6 +62,11 @@ def bar_options(axle: str, prefix: str = "") -> list[Input]:
 
 def _same(name: str) -> Callable[[Any], float | None]:
     return lambda x: getattr(x, name) if x.has(name) else None
+
+
+def against_original(ratio: float, printed: str) -> str:
+    """A stiffness ratio in words, as printed."""
+    return "as stiff as" if abs(ratio - 1) < SAME else f"{printed} times as stiff as"
 
 
 def bar_rate(x: Any, prefix: str = "") -> calc.BarRate:

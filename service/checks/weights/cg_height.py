@@ -28,7 +28,7 @@ _WHY_RADIUS = "as the other axle's, else a common tire's"
 
 def judge(x: Any, out: Outcome) -> None:
     """Height, lift angle, and how near the car is to tipping."""
-    found = _found(x)
+    found = _found(x, x.lift_height)
     out.value("lift_angle", found.lift_angle)
     if not SMALLEST <= found.lift_angle <= LARGEST:
         raise Unknown(f"a lift of {math.degrees(found.lift_angle):.1f} degrees gives no usable height; lift it between 6 and 35 degrees")
@@ -39,14 +39,15 @@ def judge(x: Any, out: Outcome) -> None:
     out.value("cg_height", found.height)
     out.at_least("lift_angle", caution=DOUBTFUL, why="a smaller lift makes the reading's error too large")
     if x.has("track_front", "track_rear"):
-        out.value("stability_factor", calc.stability_factor((x.track_front + x.track_rear) / 2, found.height))
+        out.value("stability_factor", calc.stability_factor((x.track_front + x.track_rear) / 2, _found(x, x.lift_as_found).height))
         out.at_least("stability_factor", STABILITY_FAIL, STABILITY, why="half the track over the height")
 
 
-def _found(x: Any) -> calc.CenterOfGravity:
+def _found(x: Any, lift: float) -> calc.CenterOfGravity:
+    """The car weighed at this lift. Lifting it otherwise makes the figure surer, not the car less likely to tip."""
     down, up = ("rear", "front") if x.raised_axle == "front" else ("front", "rear")
     return calc.center_of_gravity(
-        x.wheelbase, x.lift_height, getattr(x, f"{down}_mass"), x.level_end_mass_raised, getattr(x, f"{up}_mass"),
+        x.wheelbase, lift, getattr(x, f"{down}_mass"), x.level_end_mass_raised, getattr(x, f"{up}_mass"),
         getattr(x, f"{down}_radius"), getattr(x, f"{up}_radius"),
     )
 
@@ -80,6 +81,7 @@ CHECK = Check(
     inputs=[
         need("car.wheelbase"),
         need("weights.lift_height"),
+        option("weights.lift_height", "lift_as_found"),
         need("weights.axle_mass@front", "front_mass"),
         need("weights.axle_mass@rear", "rear_mass"),
         need("weights.level_end_mass_raised"),

@@ -31,6 +31,8 @@ def judge(x: Any, out: Outcome) -> None:
     out.within("cross_share", *(CROSS_SPORT if x.use in ("track", "autocross") else CROSS), why=f"right front and left rear together, {x.use}")
     out.within("left_share", *LEFT, why="left share of the mass")
     out.within("front_share", *FRONT, why="front share of the mass")
+    if any(limit.violated for limit in out.limits if limit.of == "cross_share"):
+        out.advise("turn the spring perches a little at a time, settle the car, weigh again")
     if x.has("mass"):
         out.must(abs(found.total / x.mass - 1) <= MASS_DIFFERENCE, "the four readings do not add up to the recorded mass of the car, within 3 %", "caution",
                  of="total_mass")
@@ -83,7 +85,6 @@ CHECK = Check(
     judge=judge,
     say=say,
     extras=extras,
-    remedies=["turn the spring perches a little at a time, settle the car, weigh again"],
     formula="cross share = (right front + left rear)/total",
     basis=[derived("shares of the total"), common_practice("bands; single-driver and oval-track cars differ on purpose")],
 )
