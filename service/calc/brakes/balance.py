@@ -163,19 +163,18 @@ def _crossings(car: Car, brakes: Brakes) -> Iterator[float]:
             continue
         constant = offset * (1 - gain / total)
         linear = weight * gain / total - weight * (1 - front_share)
-        if transfer == 0:
-            roots = [-constant / linear] if linear else []
-        else:
-            roots = _quadratic(weight * transfer, linear, constant)
-        yield from (z for z in roots if (z <= knee if index == 0 else z > knee))
+        yield from (z for z in _quadratic(weight * transfer, linear, constant) if (z <= knee if index == 0 else z > knee))
 
 
 def _quadratic(a: float, b: float, c: float) -> list[float]:
+    """Real roots of a*z^2 + b*z + c, of the straight line where a is 0."""
+    if a == 0:
+        return [-c / b] if b else []
     discriminant = b * b - 4 * a * c
     if discriminant < 0:
         return []
     half = -(b + (sqrt(discriminant) if b >= 0 else -sqrt(discriminant))) / 2
-    return [root for root in ((half / a), (c / half if half else 0.0))]
+    return [half / a, c / half if half else 0.0]
 
 
 def critical_decelerations(car: Car, brakes: Brakes, highest: float = HIGHEST_DECELERATION) -> tuple[float, ...]:

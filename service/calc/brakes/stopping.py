@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from math import isfinite
 
 from service.calc.brakes.balance import STANDARD_GRAVITY, Brakes, Car, braking_forces, first_lock
@@ -25,10 +26,8 @@ def stop_deceleration(pressure: float, car: Car, brakes: Brakes, grip: float = R
     >>> round(stop_deceleration(11.94e6, (15200.3075, 0.549091, 0.1890909), (1.609932e-3, 4.837489e-4, 2.5e6, 0.4)), 3)
     7.286
     """
-    try:
+    with suppress(ValueError):
         pressure = min(pressure, first_lock(grip, car, brakes)[0])
-    except ValueError:
-        pass
     return sum(braking_forces(pressure, brakes)) * STANDARD_GRAVITY / car[0]
 
 
