@@ -7,11 +7,12 @@ it may not exceed it, since the table is generous and a car's wires are bundled 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from service.calc import electrical as calc
-from service.checks.core import Check, Fix, Outcome, Shown, common_practice, from_memory, need, option, published
-from service.checks.electrical.shared import WIRE_INPUTS, ampacity, circuits
+from service.checks.core import Check, Fix, Outcome, Shown, Unknown, common_practice, from_memory, need, option, published
+from service.checks.electrical.shared import WIRE_INPUTS, ampacity, circuits, load_sheet, named
 
 #: A fuse this many times the load protects little, from this rating on, A. Common practice.
 LOOSE, LOOSE_FROM = 4.0, 5.0
@@ -19,48 +20,83 @@ LOOSE, LOOSE_FROM = 4.0, 5.0
 LONGEST_UNPROTECTED = 0.1778
 
 
+HOT = "the air there is as hot as the insulation may get"
+GUESSED = {"temperature": "the temperature there is only assumed", "insulation_class": "the insulation's class is only assumed"}
+
+
 def judge(x: Any, out: Outcome) -> None:
     """Fuse against load and wire."""
     out.must(x.fused is not False, "there is no fuse", of="fuse_rating")
-    continuous = x.duty != "intermittent"
     with out.part():
-        out.value("load_fraction", x.current / x.fuse_rating)
-        out.at_most("load_fraction", 1.0, calc.CONTINUOUS_SHARE if continuous else None, why="the load on the fuse" + (", on without end" if continuous else ""))
-        if x.fuse_rating > LOOSE_FROM:
-            out.at_most("fuse_rating", caution=LOOSE * x.current, why="four times the load", value=x.fuse_rating)
+        _load(x, out)
     with out.part():
         if x.has("fuse_distance"):
             out.at_most("fuse_distance", caution=LONGEST_UNPROTECTED, why="7 in of unprotected wire from the source", value=x.fuse_distance)
+    try:
+        _wire(x, out)
+    except (Unknown, ValueError):
+        # A wire outside the tables is no excuse for a missing fuse.
+        if x.fused is not False:
+            raise
+
+
+def _load(x: Any, out: Outcome) -> None:
+    continuous = x.duty != "intermittent"
     smallest = calc.smallest_fuse(x.current / calc.CONTINUOUS_SHARE if continuous else x.current)
     if smallest is not None:
         out.value("smallest_fuse", smallest)
+    out.value("load_fraction", x.current / x.fuse_rating)
+    out.at_most("load_fraction", 1.0, calc.CONTINUOUS_SHARE if continuous else None, why="the load on the fuse" + (", on without end" if continuous else ""))
+    if x.fuse_rating > LOOSE_FROM:
+        out.at_most("fuse_rating", caution=LOOSE * x.current, why="four times the load", value=x.fuse_rating)
+
+
+def _wire(x: Any, out: Outcome) -> None:
     single = ampacity(x)
     largest = out.value("largest_fuse", calc.largest_fuse(single))
+    smallest = out.values.get("smallest_fuse")
     out.must(smallest is not None and smallest <= largest, "no fuse carries the load and protects this wire: the wire is too small", "caution")
+    rating = x.fuse_rating
     if single > 0:
-        out.value("protection_ratio", x.fuse_rating / single)
+        out.value("protection_ratio", rating / single)
         out.at_most("protection_ratio", 1.0, calc.bundle_factor(x.bundled_count), why="fuse over what the wire may carry, alone and in its bundle")
-    else:
-        out.must(False, "the air there is as hot as the insulation may get")
+        return
+    guessed = next((name for name in ("temperature", "insulation_class") if name in x.assumed), None)
+    if guessed and out.verdict != "fail":
+        out.not_a_fail(f"{GUESSED[guessed]}, so this is no firm fail", lifted_by=guessed)
+    out.must(False, HOT)
 
 
 def say(s: Any) -> str:
     """The finding in words."""
-    name = f"{s.position[:1].upper()}{s.position[1:]}"
     if s.x.fused is False:
-        return f"{name} has no fuse. A short burns the wire: fuse it at the source."
-    known = [f"{printed} {what}" for printed, what in ((s.fuse_rating, "fuse"), (s.current, "load")) if printed]
-    if s.x.has("wire_size") and "largest_fuse" in s.v:
-        known.append(f"wire good for {s.show(ampacity(s.x), 'current')}")
-    text = f"{name}: {', '.join(known)}"
+        return f"{named(s)} has no fuse. A short burns the wire: fuse it at the source."
     smallest, largest = s.v.get("smallest_fuse"), s.v.get("largest_fuse")
+    known = [f"{printed} {what}" for printed, what in ((s.fuse_rating, "fuse"), (s.current, "load")) if printed]
+    if largest:
+        known.append(f"wire good for {s.show(ampacity(s.x), 'current')}")
+    text = f"{named(s)}: {', '.join(known)}"
+    if largest == 0:
+        return f"{text}. The air there ({s.temperature}) is as hot as the insulation may get ({s.insulation_class}), so no fuse protects the wire: another route, or better insulation."
     if smallest is None or largest is None:
         return text + "."
     if smallest > largest:
         return text + ": no fuse carries the load and protects this wire; fit a larger wire."
     use = s.smallest_fuse if smallest == largest else f"{s.smallest_fuse} to {s.largest_fuse}"
-    far = s.x.has("fuse_distance") and s.x.fuse_distance > LONGEST_UNPROTECTED
-    return f"{text}: use {use}." + (f" The fuse sits {s.fuse_distance} from the source; within 7 in is wanted, or a sheath." if far else "")
+    return f"{text}: use {use}." + "".join(f" {reason}" for reason in _reasons(s))
+
+
+def _reasons(s: Any) -> Iterator[str]:
+    """What is doubtful about a fuse that does not fail."""
+    broken = {limit.of for limit in s.limits if limit.violated and limit.verdict == "caution"}
+    if "fuse_rating" in broken:
+        yield "A fuse of more than four times the load protects little."
+    if "protection_ratio" in broken and s.v["protection_ratio"] <= 1:
+        yield f"In its bundle of {s.bundled_count} the wire is good for less than the fuse."
+    if "load_fraction" in broken and s.v["load_fraction"] <= 1:
+        yield "A load that stays on should leave the fuse a fifth of its rating."
+    if "fuse_distance" in broken:
+        yield f"The fuse sits {s.fuse_distance} from the source; within 7 in is wanted, or a sheath."
 
 
 CHECK = Check(
@@ -84,9 +120,7 @@ CHECK = Check(
     judge=judge,
     say=say,
     remedies=[Fix("circuit.fuse_rating@here", stock=calc.FUSE_SIZES), Fix("circuit.wire_size@here", "next larger size")],
-    extras=lambda x, values: {"series": {"kind": "wiring_loads", "circuits": [{
-        "name": x.position, "current": x.current, "wire_size": x.wire_size, "ampacity": ampacity(x), "bundled_ampacity": ampacity(x) * calc.bundle_factor(x.bundled_count),
-        "fuse": x.fuse_rating}]}},
+    extras=lambda x, values: load_sheet(x, fuse=x.__dict__.get("fuse_rating")),
     formula="protection_ratio = I_fuse/I_z; smallest = next size from I/0.8; largest = last size up to I_z",
     basis=[
         published("33 CFR 183.455 allows 150 % of the table below 50 V and 7 in from the source (40 in sheathed)"),

@@ -6,6 +6,8 @@ from typing import Any
 
 from service.calc import electrical as calc
 from service.checks.core import Input, Unknown, need, option
+from service.quantities import show
+from service.quantities.wire_size import METRIC_SIZES
 
 #: Words in a circuit's label that put its wire ahead of the bulkhead. Common practice.
 HOT_WORDS = ("engine", "fan", "alternator", "headlight", "pump")
@@ -40,6 +42,26 @@ def ampacity(x: Any, temperature: float | None = None, insulation: float | None 
     return calc.base_current(x.wire_size, insulated) * calc.temperature_factor(insulated, air)
 
 
+def found(s: Any) -> str:
+    """The verdict of the figures as recorded: a caution that only comes from their tolerances finds nothing wrong."""
+    return str(s.verdict) if any(limit.violated for limit in s.limits) else "pass"
+
+
+def named(s: Any) -> str:
+    """The circuit's or ground's name with a capital first letter."""
+    return f"{s.position[:1].upper()}{s.position[1:]}"
+
+
 def circuits(*skipped: str) -> Any:
     """Applies where a circuit is recorded, except at labels that are one of `skipped`."""
     return lambda car, position: position not in skipped and car.on_car("circuit", position)
+
+
+def load_sheet(x: Any, fuse: float | None = None) -> dict[str, Any]:
+    """One circuit of the book's wiring load sheet; without current table entries for a wire thinner than the table."""
+    in_table = x.wire_size >= THINNEST * (1 - 1e-9)
+    single = ampacity(x) if in_table else None
+    unit = "mm2" if any(abs(x.wire_size - size) < 1e-3 * size for size in METRIC_SIZES) else "AWG"
+    circuit = {"name": x.position, "current": x.current, "wire": show(x.wire_size, "wire_size", unit), "ampacity": single,
+               "bundled_ampacity": None if single is None else single * calc.bundle_factor(x.bundled_count), "fuse": fuse}
+    return {"series": {"kind": "wiring_loads", "circuits": [circuit]}}

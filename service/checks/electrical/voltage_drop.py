@@ -10,8 +10,8 @@ from __future__ import annotations
 from typing import Any
 
 from service.calc import electrical as calc
-from service.checks.core import Check, Fix, Outcome, Shown, Unknown, common_practice, option, published
-from service.checks.electrical.shared import circuits
+from service.checks.core import Check, Fix, Missing, Outcome, Shown, Unknown, common_practice, option, published
+from service.checks.electrical.shared import circuits, found, named
 
 #: Working voltage by nominal system voltage. Common practice.
 WORKING_VOLTAGE = {6.0: 6.9, 12.0: 13.5, 24.0: 27.0}
@@ -28,6 +28,8 @@ def judge(x: Any, out: Outcome) -> None:
     if x.has("measured_drop"):
         drop = x.measured_drop
     else:
+        if not x.has("current", "length", "wire_size"):
+            raise Missing("measured_drop")
         if x.conductor != "copper":
             raise Unknown(f"the wire is {x.conductor.replace('_', ' ')}, sold as wire in kits; its resistance is not that of copper. Measure the drop under load")
         back = 1.0 if x.return_path == "wire" else 0.0
@@ -44,18 +46,18 @@ def working_voltage(system: float) -> float:
 
 
 def _joints(x: Any) -> float:
-    return BOLTED_JOINTS if (x.wire_size or 0) >= BOLTED else PUSHED_JOINTS
+    return BOLTED_JOINTS if x.has("wire_size") and x.wire_size >= BOLTED else PUSHED_JOINTS
 
 
 def _spread(x: Any) -> float:
-    return BOLTED_SPREAD if (x.wire_size or 0) >= BOLTED else PUSHED_SPREAD
+    return BOLTED_SPREAD if x.has("wire_size") and x.wire_size >= BOLTED else PUSHED_SPREAD
 
 
 def say(s: Any) -> str:
     """The finding in words."""
     working = s.show(working_voltage(s.x.system_voltage), "voltage")
-    text = f"{s.position[:1].upper()}{s.position[1:]} loses {s.voltage_drop} of {working} ({s.percent(s.v['drop_fraction'])}) on the way"
-    if s.verdict != "pass":
+    text = f"{named(s)}: {s.voltage_drop} of {working} ({s.percent(s.v['drop_fraction'])}) is lost on the way"
+    if found(s) != "pass":
         text += f"; {s.percent(s.worst.high)} is the most for {'a circuit that must not starve' if s.x.critical else 'this one'}: a larger wire, a shorter way or better joints"
     chassis = not s.x.has("measured_drop") and s.x.return_path != "wire"
     return text + ". " + ("It returns through the chassis, so its ground must be good." if chassis else "")

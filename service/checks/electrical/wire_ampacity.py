@@ -12,7 +12,7 @@ from typing import Any
 
 from service.calc import electrical as calc
 from service.checks.core import Check, Fix, Outcome, Shown, Unknown, common_practice, derived, option, published
-from service.checks.electrical.shared import INTERMITTENT_SHARE, TABLE_BEST_INSULATION, THINNEST, WIRE_INPUTS, ampacity, circuits
+from service.checks.electrical.shared import INTERMITTENT_SHARE, TABLE_BEST_INSULATION, THINNEST, WIRE_INPUTS, ampacity, circuits, found, load_sheet, named
 
 #: Shares of the ampacity. Common practice.
 FULL, NEARLY_FULL = 1.0, 0.9
@@ -55,14 +55,14 @@ def _soften(x: Any, out: Outcome, effective: float) -> None:
 
 def say(s: Any) -> str:
     """The finding in words."""
-    name = f"{s.position[:1].upper()}{s.position[1:]}"
+    name = named(s)
     if "ampacity" not in s.v:
         return f"{name} carries {s.current}."
     if s.x.temperature >= s.x.insulation_class:
         return f"{name}: at {s.temperature} the place is as hot as the insulation may get ({s.insulation_class}). Another route, or better insulation."
     bundle = f" ({s.bundled_ampacity} in its bundle of {s.bundled_count})" if s.x.bundled_count > 2 else ""
     text = f"{name}: {s.current} in a wire good for {s.ampacity} here{bundle}"
-    return text + (": a larger wire, better insulation or a smaller bundle." if s.verdict != "pass" else ".")
+    return text + (": a larger wire, better insulation or a smaller bundle." if found(s) != "pass" else ".")
 
 
 CHECK = Check(
@@ -81,6 +81,7 @@ CHECK = Check(
     judge=judge,
     say=say,
     remedies=[Fix("circuit.wire_size@here", "next larger size"), Fix("circuit.insulation_class@here"), Fix("circuit.bundled_count@here")],
+    extras=lambda x, values: load_sheet(x),
     formula="I_z = I_table·k_T, k_T = √((T_ins − T_air)/(T_ins − 30 °C)); in a bundle ·k_n; I_eff = I·√(share of time on)",
     basis=[
         published("currents: 33 CFR 183.425, Table 5 (a boat regulation: 30 °C air, single wires)"),

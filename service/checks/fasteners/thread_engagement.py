@@ -1,0 +1,87 @@
+"""Will the bolt break before the thread strips?
+
+A bolt that breaks is seen and replaced; a thread that strips lets go without warning and ruins the part. Counted is the
+full thread engaged, with the loosest fit that the tolerances allow. An inserted steel coil is another case: its outer
+thread is the larger one that holds, and this check is not for it.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.calc import fasteners as calc
+from service.calc import threads
+from service.checks.core import Check, Fix, Outcome, Shown, any_recorded, common_practice, from_memory, need, published
+from service.checks.fasteners.shared import READS, SAFETY_INPUTS, bolt, capital, found, marked, safety
+
+#: Pitches of engagement lost at the ends. Common practice, in the spirit of VDI 2230.
+ENDS_LOST = 1.0
+#: Engagement in diameters that the trade uses. Common practice.
+TRADE_RULE = {"mild_steel": 1.0, "medium_steel": 1.0, "gray_cast_iron": 1.5, "ductile_iron": 1.5, "cast_aluminum": 2.0, "aluminum_6061_t6": 2.0,
+              "aluminum_7075_t6": 2.0}
+RULE_WORDS = {1.0: "one diameter", 1.5: "one and a half diameters", 2.0: "two diameters"}
+WORDS = {"aluminum_6061_t6": "6061-T6 aluminum", "aluminum_7075_t6": "7075-T6 aluminum"}
+
+
+def judge(x: Any, out: Outcome) -> None:
+    """Stripping load against breaking and proof load."""
+    thread = bolt(x, out, x.grade)
+    proof, tensile = calc.strength(marked(x.grade), thread.diameter)
+    area = threads.stress_area(thread.diameter, thread.pitch, thread.inch)
+    tapped, shear = calc.TAPPED_MATERIALS[x.tapped_material]
+    per_length = calc.stripping(thread.diameter, thread.pitch, tensile, tapped, shear)
+    lost = ENDS_LOST * thread.pitch
+    out.value("break_load", tensile * area)
+    out.value("strip_load", per_length * max(x.engagement - lost, 0.0))
+    out.value("engagement_required", tensile * area / per_length + lost)
+    out.value("engagement_ratio", x.engagement / out.values["engagement_required"])
+    out.at_least("strip_load", proof * area, tensile * area, why="the bolt's proof load, caution below the load that breaks it")
+
+
+def say(s: Any) -> str:
+    """The finding in words."""
+    material = material_words(s.x.tapped_material)
+    rule = TRADE_RULE[s.x.tapped_material]
+    text = f"{capital(s.position)}: {s.engagement} of thread in {material}; {s.engagement_required} makes the bolt the weak link (the trade's rule there: about {RULE_WORDS[rule]})"
+    if found(s) == "pass":
+        return text + "."
+    what = "the thread strips before the bolt is fully loaded" if s.verdict == "fail" else "the thread strips before the bolt breaks"
+    return f"{text}. Here {what}: a longer bolt where the hole is deep enough, or a threaded insert."
+
+
+def material_words(material: str) -> str:
+    """A tapped material in words."""
+    return WORDS.get(material, material.replace("_", " "))
+
+
+CHECK = Check(
+    title="Will the bolt break before the thread strips?",
+    system="fasteners",
+    safety=safety,
+    at=("label", "fastener", "joint"),
+    applies=any_recorded("joint.tapped_material@here"),
+    reads=READS,
+    inputs=[
+        need("fastener.thread@here"),
+        need("fastener.class@here", "grade"),
+        need("joint.engagement@here"),
+        need("joint.tapped_material@here"),
+        *SAFETY_INPUTS,
+    ],
+    values={
+        "break_load": Shown("load that breaks the bolt", "force", "kN"),
+        "strip_load": Shown("load that strips the thread", "force", "kN"),
+        "engagement_required": Shown("engagement that makes the bolt the weak link", "length", "mm"),
+        "engagement_ratio": Shown("engagement over that", "dimensionless"),
+    },
+    judge=judge,
+    say=say,
+    remedies=[Fix("joint.engagement@here", "a longer bolt, if the hole is deep enough")],
+    formula="q = min(a_n·k·R_m,tapped, a_s·0.6·R_m,bolt), strip_load = q·(L_e − P), engagement_required = R_m,bolt·A_s/q + P; a_n, a_s at the loosest fit",
+    basis=[
+        published("shear areas: FED-STD-H28/2; ASME B1.1 appendix"),
+        published("tolerances: ISO 965-1 formulas, compared with published limits of M5 to M24 and of inch threads"),
+        from_memory("strengths of tapped materials: minimum handbook values"),
+        common_practice("one pitch lost at the ends; 1, 1.5 and 2 diameters"),
+    ],
+)
