@@ -15,7 +15,7 @@ from service.notation import SPEED_SYMBOLS, tire_size
 
 #: Load over capacity: caution above the first, fail above the second. Common practice; the second by definition.
 CAUTION_LOAD, FULL_LOAD = 0.90, 1.0
-#: Two people on an axle, kg. Source: 68 kg a person, FMVSS 110 (from memory).
+#: Two people on an axle, kg. Source: 68 kg a person, 49 CFR 571.110 S3, normal occupant weight (compared with public copies).
 TWO_PEOPLE = 136.0
 #: Bodies on which a passenger tire carries less. Source: 49 CFR 571.110 S4.2.2.2 (compared with an NHTSA letter).
 DERATED_BODIES = ("pickup", "panel_van", "van", "suv", "truck")
@@ -158,9 +158,9 @@ CHECK = Check(
     formula="capacity = load (/1.10 for a passenger tire on a truck)·speed factor·(p/p_ref)^0.8; ratio = load on the wheel/capacity",
     basis=[
         published("load index and speed symbol: ISO 4000-1 (60 to 119 and N to Y compared with public tables); division by 1.10: 49 CFR 571.110, 571.120 "
-                  "(compared with an NHTSA letter of interpretation); load at high speed: Reimpell, Stoll & Betzler, The Automotive Chassis"),
-        from_memory("load indexes 120 to 126; pressure exponent 0.8 and the pressures of load ranges (36, 42, 50, 65, 80 psi rounded); "
-                    "68 kg a person, FMVSS 110"),
+                  "(compared with an NHTSA letter of interpretation); 68 kg a person: 49 CFR 571.110 S3 (compared with public copies); "
+                  "load at high speed: Reimpell, Stoll & Betzler, The Automotive Chassis"),
+        from_memory("load indexes 120 to 126; pressure exponent 0.8 and the pressures of load ranges (36, 42, 50, 65, 80 psi rounded)"),
         common_practice("nine tenths of the capacity; 160 km/h for old sizes without a symbol"),
     ],
 )

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from service.checks.brakes.shared import reference_date
-from service.checks.core import Check, Outcome, Shown, Unknown, common_practice, from_memory, need
+from service.checks.core import Check, Outcome, Shown, Unknown, common_practice, need, published
 from service.notation import date_code
 
 YEAR = 365.25 * 86400
@@ -64,5 +64,6 @@ CHECK = Check(
     say=say,
     remedies=["newer tires"],
     formula="age = day delivered (else promised, else opened) − Monday of week WW of year 20YY",
-    basis=[from_memory("date code: 49 CFR 574.5"), common_practice("six years, ten at the most")],
+    basis=[published("date code of four figures, three before 2000: 49 CFR 574.5; 64 FR 36807, July 8, 1999 (compared with the public text)"),
+           common_practice("six years, ten at the most")],
 )
