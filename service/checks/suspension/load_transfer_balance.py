@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from service.checks.core import Check, Fix, Outcome, Shown, common_practice, derived, from_memory, need, option
+from service.checks.core import Check, Fix, Outcome, Shown, common_practice, derived, from_memory, need, option, published
 from service.checks.suspension import corner, shared
 
 #: Front share of the load transfer less front share of the weight: pass band and caution band by use. Common practice.
@@ -77,6 +77,7 @@ CHECK = Check(
     basis=[
         derived("steady corner, small angles, rigid frame, tires not in series; the model of Milliken & Milliken and of Gillespie; "
                 "checked by free bodies solved as linear equations"),
+        published("the model's roll and load transfer: worked example in Barton & Fieldhouse, Automotive Chassis Engineering, ch. 3 (compared)"),
         from_memory("starting value of a front share about 5 % above the front weight: Milliken"),
         common_practice("bands by intended use"),
     ],
