@@ -60,7 +60,8 @@ def stock_size(s: Any) -> str:
 
 def sentence(s: Any, bolts: str, through: str) -> str:
     """What the bolts have to be and what these do."""
-    text = f"Through {as_sold(s, s.v['grip'])} of {through} the {bolts} must be {as_sold(s, s.v['shortest_length'])} to {as_sold(s, s.v['longest_length'])} long"
+    grip, shortest, longest = (as_sold(s, s.v[name]) for name in ("grip", "shortest_length", "longest_length"))
+    text = f"Through {grip} of {through} the {bolts} must be {shortest} to {longest} long"
     if "stock_length" in s.v:
         text += f": use {stock_size(s)}"
     elif s.v["shortest_length"] <= s.v["longest_length"]:

@@ -41,7 +41,7 @@ def _worn(x: Any, out: Outcome) -> float:
 def say(s: Any) -> str:
     """The finding in words."""
     least = calc.CLUTCH_RESERVE[s.x.use]
-    text = f"The clutch holds {s.torque_capacity}, {s.v['reserve']:.2f} times the engine's torque; {s.use} needs {least:g}."
+    text = f"The clutch holds {s.torque_capacity}, {s.v['reserve']:.2f} times the engine's torque; {s.use} use needs {least:g}."
     if not broken(s):
         return text
     if s.v["reserve"] > HEAVY:

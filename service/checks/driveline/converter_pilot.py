@@ -21,7 +21,7 @@ NOSE_ALLOWANCE = 0.0035
 
 def in_spacer(x: Any) -> bool:
     """Whether the pilot sits in a register of the spacer rather than in the crank."""
-    return x.location != "converter" and x.has("pilot_depth") and x.spacer_thickness > 0
+    return bool(x.location != "converter" and x.has("pilot_depth") and x.spacer_thickness > 0)
 
 
 def judge(x: Any, out: Outcome) -> None:

@@ -33,7 +33,8 @@ def judge(x: Any, out: Outcome) -> None:
     if x.has("axle_ratio", "rolling_radius"):
         cruise = out.value("cruise_shaft_speed", calc.shaft_speed(x.cruise_speed, x.axle_ratio, x.rolling_radius))
         off = abs(cruise / (critical / 2) - 1)
-        out.must(off > HALF_CRITICAL_BAND, "at cruise the shaft turns near half its critical speed, where the joints shake it", "caution", of="cruise_shaft_speed")
+        out.must(off > HALF_CRITICAL_BAND, "at cruise the shaft turns near half its critical speed, where the joints shake it", "caution",
+                 of="cruise_shaft_speed")
 
 
 def _critical_speed(x: Any, out: Outcome) -> float:
@@ -63,7 +64,8 @@ def _highest(x: Any) -> float:
 
 def say(s: Any) -> str:
     """The finding in words."""
-    first = f"This shaft whips at {s.critical_speed}; it can be driven to {s.highest_shaft_speed}, {s.percent(s.v['speed_ratio'])} of that, and 75 % is the limit"
+    share = s.percent(s.v["speed_ratio"])
+    first = f"This shaft whips at {s.critical_speed}; it can be driven to {s.highest_shaft_speed}, {share} of that, and 75 % is the limit"
     near_half = any(item.of == "cruise_shaft_speed" and item.violated for item in s.limits)
     if near_half:
         first += f". At cruise it turns {s.cruise_shaft_speed}, close to half of the critical speed"

@@ -101,5 +101,8 @@ CHECK = Check(
         Fix("flexplate.crank_bolt_circle", "another flexplate"),
     ],
     formula="differences flexplate − counterpart; converter holes a multiple of the converter's bolts; equal crank holes, teeth and balance",
-    basis=[derived("parts that are bolted or meshed together have to agree"), common_practice("0.5 and 1.0 mm of bolt circle, from clearance holes; 3 % of tooth size")],
+    basis=[
+        derived("parts that are bolted or meshed together have to agree"),
+        common_practice("0.5 and 1.0 mm of bolt circle, from clearance holes; 3 % of tooth size"),
+    ],
 )

@@ -82,6 +82,8 @@ def _advice(s: Any) -> str:
             found.append("Shifted at the redline the engine falls below its torque peak: closer ratios or a looser converter.")
         elif limit.verdict == "fail":
             found.append("That is beyond the redline: a taller axle or an overdrive.")
+        elif limit.value is not None and any(other.violated and other.verdict == "fail" for other in s.limits):
+            continue
         elif "busy" in why:
             found.append("That is busy: a taller axle or an overdrive calms it.")
         elif "lugs" in why:
@@ -143,5 +145,8 @@ CHECK = Check(
         "other forward ratios: a closer box or an overdrive",
     ],
     formula="ω = (v/r) A G_top/(1 − σ); speed = redline r/(A G); drop = 1 − G_next/G",
-    basis=[published("Gillespie, Fundamentals of Vehicle Dynamics, chapter 2"), common_practice("60 % of the redline, 35 % of the torque peak's speed; 3 % slip unlocked")],
+    basis=[
+        published("Gillespie, Fundamentals of Vehicle Dynamics, chapter 2"),
+        common_practice("60 % of the redline, 35 % of the torque peak's speed; 3 % slip unlocked"),
+    ],
 )

@@ -67,29 +67,29 @@ def _joint(x: Any, out: Outcome, name: str, joint: str, limit: float, *, alone: 
 def say(s: Any) -> str:
     """The finding in words."""
     names = sorted(name for name in s.v if name.startswith("joint_"))
-    angles = [_degrees(s, s.v[name]) for name in names]
+    angles, limit = [_degrees(s.v[name]) for name in names], _degrees(s.v["speed_angle_limit"])
     text = f"The joints work at {', '.join(angles[:-1])} and {angles[-1]}"
     if "angle_difference" in s.v:
-        text += f"; they should be equal within {_degrees(s, DIFFERENCE)}, at least {_degrees(s, SMALLEST)} and, at this speed, under {s.speed_angle_limit}."
+        text += f"; they should be equal within {_degrees(DIFFERENCE)}, at least {_degrees(SMALLEST)} and, at this speed, under {limit}."
     else:
-        text += f"; a single joint may have {s.speed_angle_limit} at this speed."
+        text += f"; a cardan joint may have {limit} at this speed."
     return text + "".join(f" {sentence}" for sentence in _broken(s, names)) + _advice(s)
 
 
-def _degrees(s: Any, angle: float) -> str:
-    return str(s.show(angle, "angle", "deg"))
+def _degrees(angle: float) -> str:
+    return f"{angle / DEGREE:.1f}°"
 
 
 def _broken(s: Any, names: list[str]) -> list[str]:
     words = ("front", "center", "rear") if len(names) == 3 else ("front", "rear")
-    found = []
+    found, told = [], set()
     for limit in s.limits:
-        if limit.violated and limit.of in names:
-            joint = words[names.index(limit.of)]
+        if limit.violated and limit.of in names and limit.of not in told:
+            told.add(limit.of)
             edge = limit.high if limit.high is not None else limit.low
-            found.append(f"The {joint} joint is {'over' if limit.high is not None else 'under'} {_degrees(s, edge)} ({limit.why}).")
+            found.append(f"The {words[names.index(limit.of)]} joint is {'over' if limit.high is not None else 'under'} {_degrees(edge)} ({limit.why}).")
     if any(limit.violated and limit.of == "angle_difference" for limit in s.limits):
-        found.append(f"They differ by {s.angle_difference}.")
+        found.append(f"They differ by {_degrees(s.v['angle_difference'])}.")
     return found
 
 
@@ -148,6 +148,7 @@ CHECK = Check(
     basis=[
         derived("angles between axes in space; the speed limit from the inertial limit of driveline.joint_vibration"),
         from_memory("1000 rad/s² of inertial shake: SAE AE-7, Universal Joint and Driveshaft Design Manual"),
-        common_practice("equal within 1 deg, at least 0.5 deg, at most 3 deg for smooth running; 8, 10 and 15 deg for constant-velocity and double cardan joints"),
+        common_practice("equal within 1 deg, at least 0.5 deg, at most 3 deg for smooth running"
+                        "; 8, 10 and 15 deg for constant-velocity and double cardan joints"),
     ],
 )

@@ -40,13 +40,13 @@ def judge(x: Any, out: Outcome) -> None:
 
 def say(s: Any) -> str:
     """The finding in words."""
-    text = (f"At {s.cruise_speed} the shaft turns {s.shaft_speed}; the joints leave {s.torsional_acceleration} of shake where "
-            f"{s.limit('torsional_acceleration', 'caution')} is comfortable")
+    comfort = s.limit("torsional_acceleration", "caution")
+    text = f"At {s.cruise_speed} the shaft turns {s.shaft_speed}; the joints leave {s.torsional_acceleration} of shake ({comfort} is comfortable)"
     worst = max(("drive", "coast"), key=lambda side: float(s.v[f"inertial_acceleration_{side}"]))
     inertial = s.v[f"inertial_acceleration_{worst}"]
     end = "transmission" if worst == "drive" else "axle"
     shown = s.show(inertial, "angular_acceleration", "rad/s2")
-    text += f", and the joint at the {end} shakes the shaft by {shown} where {s.limit('inertial_acceleration_drive', 'caution')} is."
+    text += f", and the joint at the {end} shakes the shaft by {shown} ({s.limit('inertial_acceleration_drive', 'caution')} is comfortable)."
     return text if not broken(s) else text + " Bring the two angles closer together and smaller: turn the pinion, or move the transmission's tail."
 
 

@@ -43,7 +43,8 @@ def line(x: Any) -> Line:
     engine, pinion = (x.engine_slope, x.engine_plan_angle), (x.pinion_slope + x.pinion_rise, x.pinion_plan_angle)
     if two_piece(x):
         shafts: tuple[Axis, ...] = ((x.front_slope, x.front_plan_angle), (x.rear_slope, x.rear_plan_angle))
-        joints, phases = (x.front_joint, x.center_joint, x.rear_joint), (x.front_phase, x.rear_phase)
+        joints: tuple[str, ...] = (x.front_joint, x.center_joint, x.rear_joint)
+        phases: tuple[float, ...] = (x.front_phase, x.rear_phase)
     else:
         wanted(x, "shaft_slope")
         shafts = ((x.shaft_slope, x.shaft_plan_angle),)

@@ -84,5 +84,8 @@ CHECK = Check(
     say=say,
     remedies=[Fix("driveshaft.length@here", "joint center to joint center"), Fix("driveshaft.slip_travel@here", "a longer slip")],
     formula="pull-out = D − L; longest = D − p_i; shortest = D − (S − p_o); ideal = D − max(22.2 mm, p_i + 6 mm); D less the engine's shift",
-    basis=[derived("sum of lengths over the axle's movement"), common_practice("3/4 to 1 in of pull-out at ride height; 1/2 in of movement each way; 6 mm to spare")],
+    basis=[
+        derived("sum of lengths over the axle's movement"),
+        common_practice("3/4 to 1 in of pull-out at ride height; 1/2 in of movement each way; 6 mm to spare"),
+    ],
 )

@@ -59,7 +59,7 @@ def say(s: Any) -> str:
     text = f"The most this shaft can see is {s.design_torque} ({torque.why(first, slip, design)})"
     parts = []
     if "tube_safety" in s.v:
-        parts.append(f"the tube is {s.v['tube_safety']:.2g} times strong enough" if s.v["tube_safety"] >= 1 else "the tube yields")
+        parts.append(f"the tube is {s.v['tube_safety']:.1f} times strong enough" if s.v["tube_safety"] >= 1 else "the tube yields")
     if "joint_used_fraction" in s.v:
         parts.append(f"the joints are used to {s.percent(s.v['joint_used_fraction'])}")
     text += f"; {' and '.join(parts)}." if parts else "."
@@ -109,7 +109,8 @@ CHECK = Check(
     formula="T₁ = T K max(G₁, G_reverse) R_l; T_slip = μ W r/A, W = m_r g/(1 − μ h/l); T_d = min(k T₁, T_slip); τ = 16 T_d D/(π(D⁴ − d⁴))",
     basis=[
         published("torsion of round tubes: Shigley, Mechanical Engineering Design; load on the driven axle: Gillespie, Fundamentals of Vehicle Dynamics"),
-        common_practice("the smaller of lowest-gear and tire-slip torque; shock factors; safety 1.5 and 1.75; 90 % of the joints' rating; h/l 0.2 when not known"),
+        common_practice("the smaller of lowest-gear and tire-slip torque; shock factors; safety 1.5 and 1.75; 90 % of the joints' rating"
+                        "; h/l 0.2 when not known"),
         derived("least walls from Schwerin's and Donnell's formulas"),
         from_memory("strengths of tube materials (yields compared with a mill's public tables)"),
     ],

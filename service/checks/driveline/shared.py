@@ -6,7 +6,7 @@ from typing import Any
 
 from service.calc import driveline as calc
 from service.checks.core import Input, Missing, need, option
-from service.quantities import preferred, show
+from service.quantities import System, preferred, show
 
 CRUISE_SPEED = calc.CRUISE_SPEED
 #: Uses in which comfort and long life count. The others are autocross, track, drag.
@@ -92,7 +92,7 @@ def printed(car: Any, si: float | None, dimension: str, like: str | None = None)
     """A figure in the unit that this shop reads, for tables; a dash for None."""
     if si is None:
         return "–"
-    system = "metric" if (car.document.get("build") or {}).get("units") == "metric" else "us"
+    system: System = "metric" if (car.document.get("build") or {}).get("units") == "metric" else "us"
     return show(si, dimension, preferred(dimension, system, like))
 
 

@@ -54,7 +54,7 @@ def _sentence(s: Any, limit: Any) -> str:
         least = s.show(ENGAGED_CAUTION * s.x.spline_diameter, "length", "mm")
         return f"At least {least} of spline should be engaged at ride height: a longer shaft."
     if limit.of == "seal_difference":
-        return f"The seal surface is {s.seal_diameter} and the tail seal {s.tail_seal_diameter}."
+        return f"The seal surface is {s.seal_diameter} and the tail seal {s.tail_seal_diameter}: another yoke, or the seal that fits this one."
     which = ("caps", s.cap_diameter, s.shaft_cap_diameter) if limit.of == "cap_difference" else ("spans", s.cap_span, s.shaft_cap_span)
     return f"The joint {which[0]} differ, {which[1]} in the yoke and {which[2]} in the shaft: a conversion joint of these two sizes is needed."
 
@@ -87,5 +87,8 @@ CHECK = Check(
     say=say,
     remedies=[Fix("slip_yoke.engagement", "by the length of the shaft")],
     formula="differences yoke − counterpart; engagement ratio = engagement/spline diameter",
-    basis=[derived("parts that slide or press into each other have to agree"), common_practice("one spline diameter engaged; 0.25 mm of joint, 0.5 mm of seal")],
+    basis=[
+        derived("parts that slide or press into each other have to agree"),
+        common_practice("one spline diameter engaged; 0.25 mm at the joint, 0.5 mm at the seal"),
+    ],
 )

@@ -98,7 +98,8 @@ def weakest_sentence(s: Any, design: float) -> str:
     found = weakest(links)
     if found is None or sum(1 for _, torque, rating in links if torque and rating) < 2:
         return ""
-    return f" The weakest rated link from engine to wheels is the {found[0]}, {percent(found[1])} used."
+    name = found[0] if found[0].startswith("one ") else f"the {found[0]}"
+    return f" The weakest rated link from engine to wheels is {name}, {percent(found[1])} used."
 
 
 def table(x: Any, design: float) -> dict[str, Any]:

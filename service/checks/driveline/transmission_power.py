@@ -31,6 +31,7 @@ def judge(x: Any, out: Outcome) -> None:
             out.at_most("engine_power", caution=HEAVY_DUTY_POWER, why=RULE)
     elif standard_automatic and power > HEAVY_DUTY_POWER:
         out.at_most("engine_power", fail=HEAVY_DUTY_POWER, why=RULE)
+        out.advise("a heavy-duty automatic, with its builder's power rating recorded")
     elif x.transmission_type == "automatic" and x.duty == "heavy_duty" and power > HEAVY_DUTY_POWER:
         out.must(False, "a heavy-duty automatic without a figure: get the builder's power rating", "caution", of="engine_power")
     else:

@@ -10,7 +10,7 @@ from typing import Any
 
 from service.calc import driveline as calc
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, from_memory, need, on_car, option
-from service.checks.driveline.shared import multiplication, stall_torque_ratio, transmission_type, use
+from service.checks.driveline.shared import multiplication, multiplies, stall_torque_ratio, transmission_type, use
 
 #: Share of a torque rating, and of a mass rating, from which little is left. Common practice.
 TORQUE_CAUTION, MASS_CAUTION = 0.9, 0.95
@@ -47,12 +47,12 @@ def _masses(x: Any, out: Outcome) -> None:
 
 def say(s: Any) -> str:
     """The finding in words."""
-    text = f"For {s.use} the transmission must stand {s.required_torque}"
+    text = f"For {s.use} use the transmission must stand {s.required_torque}"
     if "used_fraction" in s.v:
         text += f"; it is rated {s.input_torque_rating}, {s.percent(s.v['used_fraction'])} used"
     text += "."
     if "turbine_torque" in s.v:
-        text += f" At stall the converter makes {s.turbine_torque} of it" if s.v["turbine_torque"] != s.v["required_torque"] else f" The gears see {s.turbine_torque}"
+        text += f" At stall the converter makes {s.turbine_torque} of it" if multiplies(s.x) else f" The gears see {s.turbine_torque}"
         text += f", {s.percent(s.v['gearbox_used_fraction'])} of the gearbox rating." if "gearbox_used_fraction" in s.v else "."
     if "mass_fraction" in s.v and (s.v["mass_fraction"] > MASS_CAUTION or s.verdict == "pass"):
         text += f" The mass is {s.percent(s.v['mass_fraction'])} of what it allows."
