@@ -158,11 +158,14 @@ class Facts:
             return fact
         axle = axle_of(position)
         fact = places.get(axle) if axle else None
-        if fact is None and (axle or corners_of(position)) and None in places and places[None].source["list"] == "parts":
+        if fact is None and self._feeds(subject, position, axle) and None in places and places[None].source["list"] == "parts":
             fact = places[None]
-            if any(place in self.parts.get(subject, ()) for place in (position, axle)):
-                return None
         return fact
+
+    def _feeds(self, subject: str, position: str, axle: str | None) -> bool:
+        """Whether a part without position stands for this one: four equal tires do, a one-piece driveshaft is no front one."""
+        positioned = bool(axle or corners_of(position)) and not KINDS[subject].positions.bare
+        return positioned and not any(place in self.parts.get(subject, ()) for place in (position, axle))
 
     def corners(self, subject: str, field: str, position: str | None) -> list[Fact]:
         """The recorded facts of an axle's corners, left first (an axle reads their mean when it has none of its own)."""
@@ -189,7 +192,7 @@ class Facts:
         if position is None:
             return True
         around = {position, axle_of(position), *corners_of(position)} - {None}
-        return bool(around & places) or (None in self.parts.get(subject, ()) and KINDS[subject].positions.names != ())
+        return bool(around & places) or (None in self.parts.get(subject, ()) and not KINDS[subject].positions.bare)
 
     def is_absent(self, subject: str, position: str | None = None) -> bool:
         """Whether the document says that it is deliberately not fitted."""

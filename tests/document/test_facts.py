@@ -124,3 +124,10 @@ def test_changes_replace_remove_and_replace_lists() -> None:
     assert before.value("build.use") == "street"
     emptied = before.with_changes({"parts": []})
     assert emptied.value("axle.ratio") is None
+
+
+def test_a_one_piece_driveshaft_is_no_front_shaft() -> None:
+    found = facts(parts=[part("d", "driveshaft", length="50 in")])
+    assert source(found, "driveshaft", "length") == "d"
+    assert source(found, "driveshaft", "length", "front") is None
+    assert not found.on_car("driveshaft", "front axle")
