@@ -9,8 +9,6 @@ from service.calc import suspension as calc
 from service.checks.core import Input, need, option, presence
 from service.checks.suspension import shared
 
-#: Rolling radius, m, where neither axle's is known; only the height of the unsprung mass rests on it. Common practice.
-USUAL_RADIUS = 0.32
 _ALWAYS = ("mass", "type", "track", "roll_center_height", "spring_rate", "spring_ratio")
 _OF_A_BAR = ("diameter", "center_length", "arm_length", "bar_ratio")
 ON_ITS_SPRINGS = ("live_axle", "beam")
@@ -22,7 +20,7 @@ def inputs(*, optional: bool = False) -> list[Input]:
     found = [want("car.mass", "mass"), want("car.cg_height", "cg_height")]
     for axle in shared.AXLES:
         found.extend(_axle(axle, want))
-    return [*found, *_radii()]
+    return [*found, *shared.radius_inputs(when=lambda x: x.has("cg_height"))]
 
 
 def _axle(axle: str, want: Callable[..., Input]) -> list[Input]:
@@ -49,24 +47,6 @@ def _axle(axle: str, want: Callable[..., Input]) -> list[Input]:
         option(f"suspension.unsprung_mass@{axle}", f"{axle}_unsprung_mass",
                default=shared.unsprung_default(f"{axle}_mass", f"{axle}_type"), why=shared.WHY_UNSPRUNG),
     ]
-
-
-def _radii() -> list[Input]:
-    why = "as the other axle's, else a common tire's"
-    recorded = [option(f"tire.rolling_radius@{axle}", f"{axle}_recorded_radius") for axle in shared.AXLES]
-    return [*recorded, *(
-        option(f"tire.rolling_radius@{axle}", f"{axle}_radius", default=_radius_of(other), why=why)
-        for axle, other in (("front", "rear"), ("rear", "front"))
-    )]
-
-
-def _radius_of(other: str) -> Callable[[Any], float | None]:
-    def radius(x: Any) -> float | None:
-        if not x.has("cg_height"):
-            return None
-        return float(getattr(x, f"{other}_recorded_radius")) if x.has(f"{other}_recorded_radius") else USUAL_RADIUS
-
-    return radius
 
 
 def known(x: Any) -> bool:

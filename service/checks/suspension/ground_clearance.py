@@ -56,7 +56,7 @@ def _tire(x: Any, corner: str) -> tuple[float | None, float | None]:
         except notation.NotationError:
             decoded = None
     diameter = decoded.diameter if decoded else None
-    if diameter is None and radius is not None and size is not None:
+    if diameter is None and radius is not None:
         diameter = 2 * radius / ROLLING_FACTOR
     return diameter, rim if rim is not None else decoded.rim_diameter if decoded else None
 

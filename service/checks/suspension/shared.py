@@ -11,6 +11,8 @@ from service.checks.core import Input, need, option
 
 Band = tuple[float, float]
 AXLES = ("front", "rear")
+#: Rolling radius, m, where neither axle's is known. Common practice.
+USUAL_RADIUS = 0.32
 #: Bar diameters, m: every thirty-second of an inch from 1/2 to 1 3/4 in. Common practice.
 STOCK_BARS = tuple(0.0254 * thirty_seconds / 32 for thirty_seconds in range(16, 57))
 #: Stiffness ratios closer to 1 than this are said as equal.
@@ -75,6 +77,19 @@ def bar_rate(x: Any, prefix: str = "") -> calc.BarRate:
     inner = calc.inner_diameter(diameter, getattr(x, f"{prefix}wall"))
     lengths = (getattr(x, f"{prefix}{name}") for name in ("center_length", "arm_length", "arm_true_length", "bushing_span"))
     return calc.bar_rate(diameter, inner, *lengths)
+
+
+def radius_inputs(when: Callable[[Any], bool] = lambda x: True) -> list[Input]:
+    """Rolling radii of both axles: own, else the other axle's, else a common tire's where `when` holds."""
+    recorded = [option(f"tire.rolling_radius@{axle}", f"{axle}_recorded_radius") for axle in AXLES]
+    return [*recorded, *(
+        option(f"tire.rolling_radius@{axle}", f"{axle}_radius", default=_radius_of(other, when), why="as the other axle's, else a common tire's")
+        for axle, other in (("front", "rear"), ("rear", "front"))
+    )]
+
+
+def _radius_of(other: str, when: Callable[[Any], bool]) -> Callable[[Any], float | None]:
+    return lambda x: (getattr(x, f"{other}_recorded_radius") or USUAL_RADIUS) if when(x) else None
 
 
 def unsprung_default(mass: str, kind: str) -> Callable[[Any], float | None]:

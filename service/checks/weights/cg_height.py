@@ -12,6 +12,7 @@ from typing import Any
 
 from service.calc import weights as calc
 from service.checks.core import Check, Fix, Outcome, Shown, Unknown, any_recorded, common_practice, derived, need, option, published
+from service.checks.suspension.shared import radius_inputs
 
 #: Lift angle, rad: unusable outside the first two, doubtful below the third. Common practice.
 SMALLEST, LARGEST, DOUBTFUL = math.radians(6), math.radians(35), math.radians(8)
@@ -21,9 +22,6 @@ LOWEST_CAR, HIGHEST_CAR = 0.15, 1.2
 SPREAD = 0.10
 #: Static stability factor: fail below the first, caution below the second. Common practice.
 STABILITY_FAIL, STABILITY = 1.05, 1.20
-#: Rolling radius where no tire's is known, m. Common practice.
-USUAL_RADIUS = 0.32
-_WHY_RADIUS = "as the other axle's, else a common tire's"
 
 
 def judge(x: Any, out: Outcome) -> None:
@@ -86,10 +84,7 @@ CHECK = Check(
         need("weights.axle_mass@rear", "rear_mass"),
         need("weights.level_end_mass_raised"),
         need("weights.raised_axle"),
-        option("tire.rolling_radius@front", "front_recorded_radius"),
-        option("tire.rolling_radius@rear", "rear_recorded_radius"),
-        option("tire.rolling_radius@front", "front_radius", default=lambda x: x.rear_recorded_radius or USUAL_RADIUS, why=_WHY_RADIUS),
-        option("tire.rolling_radius@rear", "rear_radius", default=lambda x: x.front_recorded_radius or USUAL_RADIUS, why=_WHY_RADIUS),
+        *radius_inputs(),
         option("suspension.track@front", "track_front"),
         option("suspension.track@rear", "track_rear"),
     ],
