@@ -142,8 +142,11 @@ class Binder:
                     return False
                 trial.base[key] = None
             keys.append(key)
+        node = (name, lambda values: way.function(*(values[key] for key in keys)))
+        trial.nodes.append(node)
+        if trial.nominal().get(name) is None:
+            return False
         self._adopt(trial)
-        self.plan.nodes.append((name, lambda values: way.function(*(values[key] for key in keys))))
         source: Mapping[str, Any] = way.source or {"facts": [trial.sources[key][0] for key in keys if key in trial.sources]}
         self.plan.sources[name] = (path[-1], None, source)
         if way.assumed:

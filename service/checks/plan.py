@@ -12,7 +12,7 @@ from service.vocabulary import find
 from service.vocabulary.core import Field
 
 #: A computed input that raises one of these has no value; the judging function then finds it missing.
-NOT_COMPUTABLE = (Missing, Unknown, ValueError, ZeroDivisionError, OverflowError, TypeError)
+NOT_COMPUTABLE = (Missing, Unknown, ValueError, ZeroDivisionError, OverflowError, TypeError, KeyError)
 Node = tuple[str, Callable[[dict[str, Any]], Any]]
 
 

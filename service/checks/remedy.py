@@ -13,6 +13,7 @@ from typing import Any
 from service.checks.bind import Car
 from service.checks.core import Fix, Outcome
 from service.checks.plan import Plan, field_at
+from service.checks.speak import typeset
 from service.checks.spread import doubted, spread
 from service.document.address import written
 from service.quantities import System, exact, in_unit, read, show
@@ -20,7 +21,8 @@ from service.quantities.wire_size import METRIC_SIZES, gauge_area
 from service.vocabulary.core import Field
 
 _GRID = 48
-_BISECTIONS = 26
+_EDGE_STEPS = 16
+_BISECTIONS = 22
 _MOST_CHOICES = 6
 _MOST_INTEGERS = 200
 
@@ -56,7 +58,7 @@ def _solve(car: Car, plan: Plan, fix: Fix, system: System) -> dict[str, Any] | N
     entry: dict[str, Any] = {"fact": address, **found}
     if fix.stock and (size := search.stock(fix.stock)) is not None:
         entry["stock"] = _printed(size, field, system)
-    if fix.note:
+    if fix.note and ("stock" in entry or "{stock}" not in fix.note):
         entry["note"] = fix.note.replace("{stock}", entry.get("stock", ""))
     return entry
 
@@ -187,8 +189,8 @@ class _Search:
         """Where passing ends on one side; None when it goes on to the end of the range."""
         end = self._range()[1] if direction > 0 else self._range()[0]
         good, bad = inside, None
-        for index in range(1, _GRID + 1):
-            value = inside + (end - inside) * (index / _GRID) ** 2.5
+        for index in range(1, _EDGE_STEPS + 1):
+            value = inside + (end - inside) * (index / _EDGE_STEPS) ** 3
             if not self.passes(value):
                 bad = value
                 break
@@ -211,7 +213,7 @@ class _Search:
             text = _outward(shown, figures, up)
             value = read(f"{text} {unit}" if unit not in ("1", "") else text, dimension).si
             if self._in_hard_range(value) and self.passes(value):
-                return f"{text} {unit}" if unit not in ("1", "") else text
+                return typeset(f"{text} {unit}", dimension) if unit not in ("1", "") else text
         return exact(edge, dimension, unit)
 
     def _in_hard_range(self, value: float) -> bool:

@@ -43,7 +43,7 @@ class Speaker:
         if field is None or isinstance(value, Mapping):
             return str(value)
         if fact is not None and isinstance(fact.typed, str) and field.is_quantity and _typed_in(self.system, fact.typed, field.dimension):
-            return _typeset(fact.typed.split("±")[0].split("+/-")[0].strip(), field.dimension)
+            return typeset(fact.typed.split("±")[0].split("+/-")[0].strip(), field.dimension)
         return say_value(value, field.dimension, self.system, field.like)
 
     def show(self, si: float, dimension: str, like: str | None = None) -> str:
@@ -97,10 +97,10 @@ def say_value(value: Any, dimension: str, system: System, like: str | None = Non
         return ", ".join(f"{item:g}" for item in value)
     if dimension in ("integer", "text", "choice", "yes_no", "ratios"):
         return f"{value:g}" if isinstance(value, float) else str(value)
-    return _typeset(show(value, dimension, preferred(dimension, system, like)), dimension)
+    return typeset(show(value, dimension, preferred(dimension, system, like)), dimension)
 
 
-def _typeset(text: str, dimension: str) -> str:
+def typeset(text: str, dimension: str) -> str:
     """Degrees with their sign."""
     return text.replace(" deg", "°" if dimension == "angle" else " °") if "deg" in text else text
 
