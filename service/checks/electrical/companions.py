@@ -114,8 +114,8 @@ RULES = (
     Rule("circuit_label", "an added circuit", "a label on its wire", "note", "the next mechanic looks for it", _circuits),
     Rule("circuit_drawing", "an added circuit", "its drawing in the book", "note", "the next mechanic looks for it", _circuits, _drawn),
     Rule("circuit_spare_length", "an added circuit", "its spare length noted", "note", "the next mechanic looks for it", _circuits),
-    Rule("headlight_relay", "brighter headlights", "a relay", "note", "the switch burns", _bright_headlights, _headlight_relay),
-    Rule("headlight_wire", "brighter headlights", "wire for the current", "note", "the old wire dims them and gets hot", _bright_headlights,
+    Rule("headlight_relay", "a brighter pair of headlights", "a relay", "note", "the switch burns", _bright_headlights, _headlight_relay),
+    Rule("headlight_wire", "a brighter pair of headlights", "wire for the current", "note", "the old wire dims them and gets hot", _bright_headlights,
          lambda car: any("headlight" in label and car.exists(f"circuit.wire_size@{label}") for label in car.labels("circuit")) or None),
     Rule("polarity_list", "a car converted from positive ground", "every part that minds its polarity listed", "stop", "electronics are destroyed", _answered("polarity_list")),
 )

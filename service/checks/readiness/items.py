@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
+from service.checks.fasteners.shared import is_safety
 from service.document.address import normal
 from service.document.facts import moment
 from service.vocabulary import KINDS
@@ -31,10 +32,6 @@ TITLES: Mapping[str, str] = {
 }
 #: Items that want a second pair of eyes. Common practice.
 SECONDED = ("brakes", "steering")
-#: Duties of a joint whose letting go can hurt someone. The reference's list.
-SAFETY_DUTIES = frozenset({"brake", "steering", "suspension", "driveline", "wheel", "seat_belt", "seat"})
-#: Systems whose fasteners are safety fasteners when no duty is recorded.
-SAFETY_SYSTEMS = frozenset({"brakes", "steering", "suspension", "driveline", "wheels"})
 ACCEPT = "accept:"
 
 
@@ -97,17 +94,13 @@ def safety_fasteners(document: Mapping[str, Any], car: Any) -> Iterator[Mapping[
 def is_safety_fastener(fastener: Mapping[str, Any], car: Any) -> bool:
     """By the joint's own word, else its duty, else its system."""
     joint = normal(fastener["joint"])
-    said = car.value(f"joint.safety@{joint}")
-    if said is not None:
-        return bool(said)
-    duty = car.value(f"joint.duty@{joint}")
-    return duty in SAFETY_DUTIES if duty is not None else fastener.get("system") in SAFETY_SYSTEMS
+    return is_safety(car.value(f"joint.safety@{joint}"), car.value(f"joint.duty@{joint}"), fastener.get("system"))
 
 
 def accepted(document: Mapping[str, Any]) -> dict[str, Mapping[str, Any]]:
     """Accepted findings: `check` or `check@position` -> the sign-off that gives name and reason."""
-    return {entry["item"].strip()[len(ACCEPT):].strip(): entry for entry in document.get("signoffs") or ()
-            if entry["item"].strip().startswith(ACCEPT) and complete(entry) and (entry.get("statement") or "").strip()}
+    return {normal(entry["item"].strip()[len(ACCEPT):]) or "": entry for entry in document.get("signoffs") or ()
+            if entry["item"].strip().casefold().startswith(ACCEPT) and all((entry.get(key) or "").strip() for key in ("by", "statement"))}
 
 
 def key_of(result: Mapping[str, Any]) -> str:

@@ -16,17 +16,22 @@ HERE = ("received", "fitted")
 
 def judge(x: Any, out: Outcome) -> None:
     """Steps that could start, and which of them wait."""
-    open_steps = startable(x.tasks)
-    special = _special_bolts(x.results)
-    waiting = {task["id"]: missing_parts(task, x.parts) | special.get(task.get("system") or "", set()) for task in open_steps}
-    blocked = [task for task in open_steps if waiting[task["id"]]]
+    open_steps, waiting = startable(x.tasks), waits(x)
     out.value("steps_open", len(open_steps))
-    out.value("steps_blocked", len(blocked))
-    out.value("parts_missing", len(set().union(*waiting.values()) if waiting else set()))
-    out.must(not (blocked and len(blocked) == len(open_steps)), "every step that could start waits for parts")
-    out.must(not blocked, f"{len(blocked)} of {len(open_steps)} steps wait", "caution")
-    for task in blocked:
-        out.advise(f"{task['title']} waits for {', '.join(sorted(_name(part, x.parts) for part in waiting[task['id']]))}")
+    out.value("steps_blocked", len(waiting))
+    out.value("parts_missing", len(set().union(*waiting.values())))
+    out.must(not waiting or len(waiting) < len(open_steps), "every step that could start waits for parts")
+    out.must(not waiting, f"{len(waiting)} of {len(open_steps)} steps wait", "caution")
+    for task in open_steps:
+        if task["id"] in waiting:
+            out.advise(f"{task['title']} waits for {', '.join(_names(waiting[task['id']], x.parts))}")
+
+
+def waits(x: Any) -> dict[str, set[str]]:
+    """What each step that could start waits for; steps that wait for nothing are left out."""
+    special = _special_bolts(x.results)
+    found = {task["id"]: missing_parts(task, x.parts) | special.get(task.get("system") or "", set()) for task in startable(x.tasks)}
+    return {step: parts for step, parts in found.items() if parts}
 
 
 def startable(tasks: list[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
@@ -50,9 +55,9 @@ def _special_bolts(results: list[Mapping[str, Any]]) -> dict[str, set[str]]:
     return found
 
 
-def _name(part_id: str, parts: list[Mapping[str, Any]]) -> str:
-    part = next((part for part in parts if part["id"] == part_id), None)
-    return f"{part_id} (not in the record)" if part is None and not part_id.startswith("bolts for") else part_id if part is None else part.get("name") or part["kind"].replace("_", " ")
+def _names(ids: set[str], parts: list[Mapping[str, Any]]) -> list[str]:
+    by_id = {part["id"]: part.get("name") or part["kind"].replace("_", " ") for part in parts}
+    return sorted(by_id.get(key) or (key if key.startswith("bolts for") else f"{key} (not in the record)") for key in ids)
 
 
 def say(s: Any) -> str:
@@ -62,7 +67,10 @@ def say(s: Any) -> str:
         return "No step is waiting to be started."
     if not blocked:
         return f"All {opened} steps that come next have their parts." if opened > 1 else "The step that comes next has its parts."
-    return f"{blocked} of {opened} step{'s' if opened > 1 else ''} that come next wait{'s' if blocked == 1 else ''} for parts."
+    names = ", ".join(_names(set().union(*waits(s.x).values()), s.x.parts))
+    if opened == 1:
+        return f"The step that comes next waits for parts: {names}."
+    return f"{blocked} of {opened} steps that come next wait{'s' if blocked == 1 else ''} for parts: {names}."
 
 
 CHECK = Check(

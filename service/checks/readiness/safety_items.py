@@ -13,6 +13,7 @@ from typing import Any
 
 from service.checks.core import Check, Outcome, Shown, always, common_practice
 from service.checks.readiness import items
+from service.document.address import normal
 
 #: Safety checks whose facts a sound shop may never have: unknown is a note, not a reason. The reference's list.
 SELDOM_KNOWN = frozenset({
@@ -33,7 +34,7 @@ def judge(x: Any, out: Outcome) -> None:
     unknown, seldom = _unknown(x, accepted)
     given = {item["check"] for item in x.results}
     absent = [check for check in CORE if check not in given and check not in accepted]
-    loose = [fastener for fastener in items.safety_fasteners(x.document, x.car) if fastener.get("applied_torque") in (None, "")]
+    loose = [fastener for fastener in items.safety_fasteners(x.document, x.car) if not x.car.exists(f"fastener.applied_torque@{normal(fastener['joint'])}")]
     drives = list(x.document.get("drives") or ())
 
     out.because.extend(unsigned)

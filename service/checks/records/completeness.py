@@ -10,17 +10,15 @@ from __future__ import annotations
 from typing import Any
 
 from service.checks.core import Check, Outcome, Shown, always, common_practice
+from service.checks.fasteners.shared import SAFETY_SYSTEMS
 from service.checks.readiness.items import ITEMS, system_of_part
-
-#: Systems whose parts are worth a photograph each. Common practice.
-SAFETY_SYSTEMS = frozenset({"brakes", "steering", "suspension", "wheels", "driveline", "fuel"})
 
 
 def judge(x: Any, out: Outcome) -> None:
     """Count the holes, and what was counted."""
     document = x.document
     parts = [part for part in document.get("parts") or () if part.get("status", "fitted") in ("received", "fitted")]
-    safety = [item for item in x.results if item["safety"] and item["inputs"]]
+    safety = [item for item in x.results if item["safety"]]
     fixes, fasteners = document.get("fixes") or [], document.get("fasteners") or []
     shown = _worth_a_photo(document, parts)
     pictured = {target for photo in document.get("photos") or () for target in photo.get("of") or ()}
@@ -36,7 +34,7 @@ def judge(x: Any, out: Outcome) -> None:
     counted = sum(count for _, count in counts.values())
     out.value("completeness", 1 - sum(holes for holes, _ in counts.values()) / counted if counted else 1.0)
     for name, (holes, _) in counts.items():
-        out.must(holes == 0, f"{holes} {TITLES[name]}", "caution", of=name)
+        out.must(holes == 0, f"{holes} {(ONE if holes == 1 else TITLES)[name]}", "caution", of=name)
 
 
 def _worth_a_photo(document: Any, parts: list[Any]) -> list[Any]:
@@ -51,6 +49,13 @@ TITLES = {
     "items_without_photo": "safety parts and signed items without a photograph",
     "fasteners_without_torque": "fasteners without torque",
 }
+ONE = {
+    "parts_without_number": "part without a number to order by",
+    "safety_checks_unmeasured": "safety check that rests on no measurement",
+    "fixes_without_note": "fix without a note for the next mechanic",
+    "items_without_photo": "safety part or signed item without a photograph",
+    "fasteners_without_torque": "fastener without torque",
+}
 
 
 def say(s: Any) -> str:
@@ -58,7 +63,7 @@ def say(s: Any) -> str:
     holes = [limit.why for limit in s.limits if limit.violated]
     if not holes:
         return "The record has no holes that the book would show."
-    return f"{s.percent(s.v['completeness'])} recorded; missing: {'; '.join(holes)}."
+    return f"{s.v['completeness'] * 100:.0f} % recorded; missing: {'; '.join(holes)}."
 
 
 CHECK = Check(

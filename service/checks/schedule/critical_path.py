@@ -19,6 +19,7 @@ TIGHT = 0.85
 def judge(x: Any, out: Outcome) -> None:
     """Days needed against days available."""
     found = plan(x)
+    left = found.total > 0 or found.unestimated > 0
     out.value("critical_path", found.network.length)
     out.value("total_work", found.total)
     out.value("work_time", found.work_time)
@@ -26,7 +27,7 @@ def judge(x: Any, out: Outcome) -> None:
     out.value("days_available", found.available)
     for key in found.tasks:
         out.value(f"slack.{key}", found.network.slack[key])
-    out.must(found.promised_on >= found.as_of, "the promised date is past")
+    out.must(found.promised_on >= found.as_of or not left, "the promised date is past")
     out.at_most("days_needed", float(found.available), TIGHT * found.available, why=f"{found.available} working days to the promised date, caution from 85 % of them")
     if found.unestimated:
         out.at_best_caution(f"{found.unestimated} step{'s have' if found.unestimated > 1 else ' has'} no estimate, so the sum is too small")
@@ -43,7 +44,7 @@ def say(s: Any) -> str:
     else:
         first = f"{s.v['days_needed']:.1f} days of work, {found.available} left"
     rules = found.network.length >= found.total / s.x.crew
-    tail = "; more hands do not shorten it" if rules and s.verdict != "pass" else ""
+    tail = "; more hands do not shorten it" if rules and any(limit.violated and limit.of == "days_needed" for limit in s.limits) else ""
     return f"{first}; the chain that decides is {chain}{tail}." if rules else f"{first}; the amount of work decides, not the order of the steps."
 
 
