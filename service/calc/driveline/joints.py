@@ -10,7 +10,7 @@ from __future__ import annotations
 import itertools
 from cmath import exp
 from collections.abc import Sequence
-from math import atan2, cos, hypot, pi, sin, sqrt
+from math import asin, cos, hypot, pi, sin, sqrt
 
 #: Angular acceleration in rad/s2 that a joint's inertial shake may reach. Source: SAE AE-7 (from memory).
 INERTIAL_LIMIT = 1000.0
@@ -32,17 +32,16 @@ def direction(slope: float, plan_angle: float) -> tuple[float, float, float]:
 
 
 def working_angle(first: Axis, second: Axis) -> float:
-    """Angle between two axes, each (slope, plan angle) in rad, beta = arccos(u_1 . u_2), in rad.
+    """Angle between two axes, each (slope s, plan angle p) in rad: beta = arccos(u_1 . u_2), in rad.
 
-    Worked by half the chord, which keeps its figures at small angles. Source: derived.
+    Worked as sin^2(beta/2) = sin^2(ds/2) + cos s_1 cos s_2 sin^2(dp/2), which keeps its figures at small angles.
+    Source: derived (spherical trigonometry).
 
     >>> round(working_angle((0.0523599, 0.0), (0.0907571, 0.0174533)), 5)
     0.04216
     """
-    a, b = direction(*first), direction(*second)
-    chord = sqrt(sum((x - y) ** 2 for x, y in zip(a, b, strict=True)))
-    total = sqrt(sum((x + y) ** 2 for x, y in zip(a, b, strict=True)))
-    return 2 * atan2(chord, total)
+    square = sin((second[0] - first[0]) / 2) ** 2 + cos(first[0]) * cos(second[0]) * sin((second[1] - first[1]) / 2) ** 2
+    return 2 * asin(min(1.0, sqrt(square)))
 
 
 def working_angles(axes: Sequence[Axis]) -> tuple[float, ...]:

@@ -46,7 +46,8 @@ def say(s: Any) -> str:
         return text
     if s.v["reserve"] > HEAVY:
         return text + " That is more than a road car wants: the pedal is heavy and it grabs."
-    return text + (" It will slip: " if s.verdict == "fail" else " Little is left for heat and wear: ") + "more clamp load, a larger disc or more faces."
+    state = "It will slip" if s.v["reserve"] < 1 else "Too little is left for heat and wear" if s.verdict == "fail" else "Little is left for heat and wear"
+    return f"{text} {state}: more clamp load, a larger disc or more faces."
 
 
 def _for_ring(value: Any) -> Any:

@@ -77,7 +77,7 @@ def say(s: Any) -> str:
 
 
 def _degrees(angle: float) -> str:
-    return f"{angle / DEGREE:.1f}°"
+    return f"{round(angle / DEGREE, 1):g}°"
 
 
 def _broken(s: Any, names: list[str]) -> list[str]:

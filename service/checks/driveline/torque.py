@@ -43,7 +43,7 @@ def lowest_gear_torque(x: Any, out: Outcome) -> float:
     ratios = ordered_ratios(x)
     manual = x.transmission_type == "manual"
     if manual and not x.has("clutch_capacity"):
-        out.remark("A dumped clutch passes what it can hold, which is not known here; the engine's torque is taken.")
+        out.remark("A dumped clutch passes what it can hold; its maker's capacity is not recorded, so the engine's torque is taken.")
     torque = calc.input_torque(x.peak_torque, x.clutch_capacity if manual else None)
     return calc.lowest_gear_torque(torque, multiplication(x), max(ratios[0], x.reverse_ratio or 0.0), x.low_range_ratio)
 
@@ -81,7 +81,7 @@ def path(x: Any, design: float) -> list[tuple[str, float | None, float | None]]:
         ("gearbox behind the converter", factor * multiplication(x), known("transmission.gearbox_torque_rating")),
         ("driveshaft joint", design, known("driveshaft.joint_torque_rating")),
         ("pinion", design, known("axle.pinion_torque_rating")),
-        ("axle, both wheels", axle, known("axle.torque_rating")),
+        ("axle (both wheels)", axle, known("axle.torque_rating")),
         ("one axle shaft", axle * share if axle is not None else None, known("axle.shaft_torque_rating")),
     ]
 
@@ -98,7 +98,8 @@ def weakest_sentence(s: Any, design: float) -> str:
     found = weakest(links)
     if found is None or sum(1 for _, torque, rating in links if torque and rating) < 2:
         return ""
-    name = found[0] if found[0].startswith("one ") else f"the {found[0]}"
+    plain = found[0].removesuffix(" (both wheels)")
+    name = plain if plain.startswith("one ") else f"the {plain}"
     return f" The weakest rated link from engine to wheels is {name}, {percent(found[1])} used."
 
 
