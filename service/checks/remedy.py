@@ -7,7 +7,7 @@ edges found by bisection and rounded to the safe side; choices, yes/no and wire 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from typing import Any
 
 from service.checks.bind import Car
@@ -209,8 +209,9 @@ class _Search:
         """The edge in the shop's unit with few figures, rounded into the passing side, and seen to pass."""
         dimension = self.field.dimension
         shown = in_unit(edge, dimension, unit)
-        for figures in (4, 5, 6, 8):
-            text = _outward(shown, figures, up)
+        # The nearest short figure first: the edge itself is on the safe side, and bisection stops a hair beside it.
+        trials = [_rounded_text(shown, figures, rounding) for figures in (4, 5, 6, 8) for rounding in (ROUND_HALF_EVEN, ROUND_CEILING if up else ROUND_FLOOR)]
+        for text in trials:
             value = read(f"{text} {unit}" if unit not in ("1", "") else text, dimension).si
             if self._in_hard_range(value) and self.passes(value):
                 return typeset(f"{text} {unit}", dimension) if unit not in ("1", "") else text
@@ -262,13 +263,13 @@ def _clean(out: Outcome) -> bool:
     return not out.missing and out.reason is None and not any(cap.floor for cap in out.caps) and out.verdict == "pass"
 
 
-def _outward(value: float, figures: int, up: bool) -> str:
-    """`value` as plain decimal text with so many significant figures, rounded up or down."""
+def _rounded_text(value: float, figures: int, rounding: str) -> str:
+    """`value` as plain decimal text with so many significant figures."""
     number = Decimal(repr(value))
     if number == 0:
         return "0"
     step = Decimal(1).scaleb(number.adjusted() - figures + 1)
-    rounded = number.quantize(step, rounding=ROUND_CEILING if up else ROUND_FLOOR)
+    rounded = number.quantize(step, rounding=rounding)
     text = f"{rounded:f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
