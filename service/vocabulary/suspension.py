@@ -77,7 +77,7 @@ _ANTI_ROLL_BAR = Kind("anti_roll_bar", "anti-roll bar", "suspension", positions=
     Field("bushing_span", "distance between bushing centers", "length", "0.5..1.0 m", "0.05..2 m", choosable=True,
           how="center to center; the straight when not recorded"),
     Field("arm_length", "lever: center of the straight to link hole, perpendicular", "length", "150..320 mm", "20..800 mm",
-          choosable=True, how="square off the straight"),
+          how="square off the straight"),
     Field("arm_true_length", "length along the arm, bend to link hole", "length", "150..400 mm", "20..1000 mm",
           how="tape along the arm; the lever when not recorded"),
     Field("material", "material", "choice", choices=("spring_steel",), how="maker; spring steel, E 206 GPa, G 79.3 GPa"),
