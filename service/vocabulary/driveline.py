@@ -8,7 +8,8 @@ from service.vocabulary.core import Field, Kind, Positions
 SHAFTS = Positions(("front", "rear", "front axle"))
 #: A line as a whole: the main one, or the one to a driven front axle.
 LINES = Positions(("front axle",))
-JOINTS = Positions(("front", "center", "rear"), bare=False)
+#: The joints of the main line, and the joint at the transfer case of the line to a driven front axle.
+JOINTS = Positions(("front", "center", "rear", "front axle"), bare=False)
 
 _FLEXPLATE = (
     Field("thickness", "plate thickness", "length", "2..8 mm", "0.5..40 mm", True, "caliper"),
@@ -170,7 +171,7 @@ _SLOPES = (
     Field("pinion_rise", "rise of the pinion nose under load", "angle", "0..3 deg", "-10..15 deg",
           how="leaf springs wind 1 to 3 deg, links under 1 deg; 0 unless recorded", positions=LINES),
     Field("joint_type", "joint type", "choice", choosable=True, choices=("cardan", "double_cardan", "constant_velocity"),
-          how="look; cardan unless recorded", positions=JOINTS),
+          how="look; cardan unless recorded; front axle: the joint at the transfer case", positions=JOINTS),
 )
 
 _PLACE = (

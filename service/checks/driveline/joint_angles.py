@@ -100,7 +100,8 @@ def _advice(s: Any) -> str:
 def extras(x: Any, values: Mapping[str, Any]) -> Mapping[str, Any]:
     """Side view and a table of the axes."""
     line = row.line(x)
-    places = ["driveshaft.length@front", "driveshaft.length@rear"] if row.two_piece(x) else ["driveshaft.length"]
+    places = ["driveshaft.length@front", "driveshaft.length@rear"] if row.two_piece(x) else [
+        f"driveshaft.length@{x.position}" if x.position else "driveshaft.length"]
     names = ["transmission", *(("front shaft", "rear shaft") if row.two_piece(x) else ("driveshaft",)), "pinion, under load"]
     rows = [[name, printed(x.car, axis[0], "angle", "deg"), printed(x.car, axis[1], "angle", "deg")] for name, axis in zip(names, line.axes, strict=True)]
     return {

@@ -33,9 +33,17 @@ class Line:
         return calc.residual_angle(self.axes, self.cardan, self.phases)
 
 
+#: The line to a driven front axle; every other result is of the main line.
+FRONT_AXLE = "front axle"
+
+
 def two_piece(x: Any) -> bool:
-    """Whether the line is two shafts: their slopes are recorded apart and no single one is."""
-    return not x.has("shaft_slope") and x.has("front_slope", "rear_slope")
+    """Whether the line is two shafts: the main one, when their slopes are recorded apart and no single one is."""
+    return bool(x.position != FRONT_AXLE and not x.has("shaft_slope") and x.has("front_slope", "rear_slope"))
+
+
+def _joints_of_one(x: Any) -> tuple[str, str]:
+    return (x.transfer_joint, CARDAN) if x.position == FRONT_AXLE else (x.front_joint, x.rear_joint)
 
 
 def line(x: Any) -> Line:
@@ -48,7 +56,7 @@ def line(x: Any) -> Line:
     else:
         wanted(x, "shaft_slope")
         shafts = ((x.shaft_slope, x.shaft_plan_angle),)
-        joints, phases = (x.front_joint, x.rear_joint), (x.yoke_phase,)
+        joints, phases = _joints_of_one(x), (x.yoke_phase,)
     axes = (engine, *shafts, pinion)
     return Line(axes, joints, phases, calc.working_angles(axes))
 
@@ -74,9 +82,11 @@ def inputs() -> list[Input]:
         _for_two("driveline.shaft_plan_angle@rear", "rear_plan_angle"),
         option("driveline.pinion_plan_angle@here", default=0.0, why="straight from above unless recorded"),
         option("driveline.pinion_rise@here", default=0.0, why="no rise recorded"),
-        option("driveline.joint_type@front", "front_joint", default=CARDAN, why="usual joint"),
+        option("driveline.joint_type@front", "front_joint", default=lambda x: None if x.position == FRONT_AXLE else CARDAN, why="usual joint"),
         option("driveline.joint_type@center", "center_joint", default=lambda x: CARDAN if two_piece(x) else None, why="usual joint"),
-        option("driveline.joint_type@rear", "rear_joint", default=CARDAN, why="usual joint"),
+        option("driveline.joint_type@rear", "rear_joint", default=lambda x: None if x.position == FRONT_AXLE else CARDAN, why="usual joint"),
+        option("driveline.joint_type@front axle", "transfer_joint", default=lambda x: CARDAN if x.position == FRONT_AXLE else None,
+               why="usual joint"),
         _for_one("driveshaft.yoke_phase@here", "yoke_phase"),
         _for_two("driveshaft.yoke_phase@front", "front_phase"),
         _for_two("driveshaft.yoke_phase@rear", "rear_phase"),

@@ -34,7 +34,9 @@ def _has_slip(car: Any, position: str) -> bool:
 
 def judge(x: Any, out: Outcome) -> None:
     """Pull-out against what the axle's movement needs."""
-    lengths = calc.shaft_lengths(x.distance - x.shift, x.length, x.slip_travel, x.plunge_in, x.plunge_out)
+    # Moved rearward the engine comes nearer to the rear axle and goes away from a driven front one.
+    shift = -x.shift if x.position == "front axle" else x.shift
+    lengths = calc.shaft_lengths(x.distance - shift, x.length, x.slip_travel, x.plunge_in, x.plunge_out)
     out.value("pull_out", lengths.pull_out)
     out.value("longest_length", lengths.longest)
     out.value("shortest_length", lengths.shortest)
