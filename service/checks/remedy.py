@@ -22,6 +22,8 @@ from service.vocabulary.core import Field
 
 _GRID = 48
 _EDGE_STEPS = 16
+#: An edge smaller than this share of the field's usual figures is zero.
+_DUST = 1e-6
 _BISECTIONS = 22
 _MOST_CHOICES = 6
 _MOST_INTEGERS = 200
@@ -211,11 +213,15 @@ class _Search:
         shown = in_unit(edge, dimension, unit)
         # The nearest short figure first: the edge itself is on the safe side, and bisection stops a hair beside it.
         trials = [_rounded_text(shown, figures, rounding) for figures in (4, 5, 6, 8) for rounding in (ROUND_HALF_EVEN, ROUND_CEILING if up else ROUND_FLOOR)]
-        for text in trials:
+        for text in ["0", *trials] if abs(edge) < _DUST * self._scale() else trials:
             value = read(f"{text} {unit}" if unit not in ("1", "") else text, dimension).si
             if self._in_hard_range(value) and self.passes(value):
                 return typeset(f"{text} {unit}", dimension) if unit not in ("1", "") else text
         return exact(edge, dimension, unit)
+
+    def _scale(self) -> float:
+        found = self.field.usual_range or self.field.hard_range
+        return max(abs(found.low), abs(found.high)) if found else 1.0
 
     def _in_hard_range(self, value: float) -> bool:
         return self.field.hard_range is None or value in self.field.hard_range
