@@ -39,7 +39,7 @@ def companions(system: str, rules: Sequence[Rule]) -> Check:
         out.value("missing_count", len(broken))
         for rule in broken:
             out.must(False, f"{rule.present} needs {rule.needs}: {rule.why}", "caution" if rule.severity == "note" else "fail", of=rule.id)
-            out.advise(f"{rule.present}: fit or do {rule.needs}")
+            out.advise(f"{rule.present}: {rule.needs}")
 
     def safety(x: Any) -> bool:
         return any(rule.severity == "safety" and _state(rule, x, Outcome()) is False for rule in rules)

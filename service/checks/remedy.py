@@ -166,7 +166,8 @@ class _Search:
         candidates = []
         for index in range(1, len(tried) - 1):
             left, here, right = tried[index - 1], tried[index], tried[index + 1]
-            if here[1] > float("-inf") and here[1] >= left[1] and here[1] >= right[1]:
+            peak = here[1] >= left[1] and here[1] >= right[1] and (here[1] > left[1] or here[1] > right[1])
+            if here[1] > float("-inf") and peak:
                 candidates.append(self._climb(left[0], right[0]))
         current = float(self.current or 0.0)
         passing = [value for value in candidates if self.passes(value)]
