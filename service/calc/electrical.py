@@ -7,6 +7,7 @@ Sources: IEC 60028 (copper), 33 CFR 183.425 and 183.455 (currents and fuses; a b
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from math import exp, log, sqrt
 
 #: Resistivity of annealed copper at 20 °C in ohm·m, and its temperature coefficient in 1/K. Source: IEC 60028.
@@ -49,7 +50,7 @@ def awg_area(gauge: int) -> float:
     >>> round(awg_area(14) * 1e6, 3)
     2.081
     """
-    diameter = 0.127e-3 * 92 ** ((36 - gauge) / 39)
+    diameter: float = 0.127e-3 * 92.0 ** ((36 - gauge) / 39)
     return 0.7853981633974483 * diameter * diameter
 
 
@@ -95,7 +96,7 @@ def base_current(area: float, insulation: float) -> float:
         raise ValueError("the table of currents ends at 4/0 AWG")
     if area <= smallest:
         return float(_ROWS[0][1][column])
-    for (low, low_currents), (high, high_currents) in zip(_ROWS, _ROWS[1:], strict=False):
+    for (low, low_currents), (high, high_currents) in pairwise(_ROWS):
         if area <= high * (1 + 1e-9):
             share = log(area / low) / log(high / low)
             return float(exp(log(low_currents[column]) * (1 - share) + log(high_currents[column]) * share)) if 1e-9 < share < 1 - 1e-9 else float(
@@ -150,7 +151,11 @@ def largest_fuse(current: float) -> float:
 
 #: Charge shares of the rest-voltage table, and volts of a 12 V battery at them, 25 °C. From memory, common trade table, ±5 %.
 CHARGE_SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)
-REST_VOLTAGES = {"flooded": (11.89, 12.06, 12.24, 12.45, 12.65), "absorbed_glass_mat": (11.80, 12.00, 12.30, 12.60, 12.80), "gel": (11.80, 12.00, 12.30, 12.60, 12.80)}
+REST_VOLTAGES = {
+    "flooded": (11.89, 12.06, 12.24, 12.45, 12.65),
+    "absorbed_glass_mat": (11.80, 12.00, 12.30, 12.60, 12.80),
+    "gel": (11.80, 12.00, 12.30, 12.60, 12.80),
+}
 
 
 def state_of_charge(voltage: float, kind: str) -> float:

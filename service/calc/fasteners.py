@@ -20,7 +20,8 @@ METRIC_CLASSES: dict[str, tuple[float, float]] = {name: (proof * _MPA, tensile *
     ("A2-70", 450, 700), ("A2-80", 600, 800))}
 #: Class 8.8 above M16. Source: ISO 898-1.
 LARGE_8_8, LARGE_8_8_FROM = (600 * _MPA, 830 * _MPA), 16 * _MM
-#: Proof stress and tensile strength in Pa by inch grade, the diameter up to which they hold in m, and those above it. Source: SAE J429, compared with public copies of its table.
+#: Proof stress and tensile strength in Pa by inch grade, the diameter up to which they hold in m, and those above it.
+#: Source: SAE J429, compared with public copies of its table.
 INCH_GRADES: dict[str, tuple[tuple[float, float], float, tuple[float, float]]] = {
     "2": ((55 * KSI, 74 * KSI), 0.75 * 0.0254, (33 * KSI, 60 * KSI)),
     "5": ((85 * KSI, 120 * KSI), 1.0 * 0.0254, (74 * KSI, 105 * KSI)),

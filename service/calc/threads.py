@@ -6,6 +6,7 @@ SI in and out (m, m2). Sources: ISO 724 and ISO 898-1 (metric), ASME B1.1 (inch)
 from __future__ import annotations
 
 from functools import lru_cache
+from itertools import pairwise
 from math import pi, sqrt
 
 #: Factors of the pitch: pitch diameter d - 0.649519 P, internal minor diameter d - 1.082532 P. Source: ISO 724.
@@ -63,7 +64,7 @@ def loose_diameters(diameter: float, pitch: float) -> tuple[float, float, float,
 
 
 def _step_mean(diameter: float) -> float:
-    for low, high in zip(DIAMETER_STEPS, DIAMETER_STEPS[1:], strict=False):
+    for low, high in pairwise(DIAMETER_STEPS):
         if low <= diameter <= high:
             return sqrt(low * high)
     raise ValueError("thread tolerances are tabled from 1 to 355 mm")

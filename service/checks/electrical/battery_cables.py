@@ -63,5 +63,8 @@ CHECK = Check(
     say=say,
     remedies=[Fix("starter.positive_size"), Fix("starter.negative_size"), Fix("starter.positive_length"), Fix("starter.negative_length")],
     formula="drop = I·(ρL/A + 0.5 mΩ) for each cable, ρ at 40 °C",
-    basis=[published("resistivity of copper: IEC 60028; wire sizes: ASTM B258"), common_practice("0.5 and 0.8 V (6 V: 0.3 and 0.5 V); 1 mΩ of joints; 250 ± 75 A")],
+    basis=[
+        published("resistivity of copper: IEC 60028; wire sizes: ASTM B258"),
+        common_practice("0.5 and 0.8 V (6 V: 0.3 and 0.5 V); 1 mΩ of joints; 250 ± 75 A"),
+    ],
 )

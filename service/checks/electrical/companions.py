@@ -38,7 +38,8 @@ def _said(car: Any, rule: str) -> Any:
 def _cutoff(car: Any) -> bool | None:
     """A master switch answers it; without one a fuse at the battery may."""
     said = _said(car, "battery_cutoff")
-    return said if said is not None else car.value("battery.disconnect")
+    answer: bool | None = said if said is not None else car.value("battery.disconnect")
+    return answer
 
 
 def _roles(car: Any) -> set[Any]:
@@ -71,7 +72,8 @@ def _circuits(car: Any) -> bool:
 
 
 def _all_fused(car: Any) -> bool | None:
-    states = [True if car.exists(f"circuit.fuse_rating@{label}") else car.value(f"circuit.fused@{label}") for label in car.labels("circuit") if "starter" not in label]
+    labels = [label for label in car.labels("circuit") if "starter" not in label]
+    states = [True if car.exists(f"circuit.fuse_rating@{label}") else car.value(f"circuit.fused@{label}") for label in labels]
     return False if False in states else None if None in states else True
 
 
@@ -101,15 +103,20 @@ RULES = (
          lambda car: car.value("battery.vented_outside")),
     Rule("battery_hold_down", "a battery in the trunk or cabin", "a hold-down", "safety", "a loose battery spills acid and shorts", _inside),
     Rule("battery_positive_cover", "a battery in the trunk or cabin", "a cover on the positive post", "safety", "anything metal laid on it shorts it", _inside),
-    Rule("battery_grommets", "a battery in the trunk or cabin", "a grommet wherever its cable passes a panel", "safety", "a chafed cable shorts along the whole car", _inside),
-    Rule("battery_cutoff", "a battery in the trunk or cabin", "a fuse or cut-off at the battery", "safety", "its cable is live along the whole car", _inside, _cutoff),
+    Rule("battery_grommets", "a battery in the trunk or cabin", "a grommet wherever its cable passes a panel", "safety",
+         "a chafed cable shorts along the whole car", _inside),
+    Rule("battery_cutoff", "a battery in the trunk or cabin", "a fuse or cut-off at the battery", "safety",
+         "its cable is live along the whole car", _inside, _cutoff),
     Rule("moved_battery_ground", "a battery moved from the engine", "a ground strap from the engine to the body as well", "safety",
          "the current returns through cables, hoses and bearings", lambda car: _location(car) in MOVED, _engine_to_body),
     Rule("starter_ground", "a starter", "a ground from the engine to the battery or the body", "stop", "without it the engine does not crank, or a cable burns",
          lambda car: car.on_car("starter"), _engine_ground),
-    Rule("charge_cable", "a higher-output alternator", "a charge cable and its fuse sized to it", "safety", "the old cable is the fuse", _higher_output, _charge_cable),
-    Rule("electronic_ignition_feed", "electronic ignition in place of points", "a feed of full voltage, without the ballast wire", "note", "the spark is weak", _electronic),
-    Rule("electronic_ignition_tachometer", "electronic ignition in place of points", "a tachometer drive that suits it", "note", "the old one reads wrong", _electronic),
+    Rule("charge_cable", "a higher-output alternator", "a charge cable and its fuse sized to it", "safety",
+         "the old cable is the fuse", _higher_output, _charge_cable),
+    Rule("electronic_ignition_feed", "electronic ignition in place of points", "a feed of full voltage, without the ballast wire", "note",
+         "the spark is weak", _electronic),
+    Rule("electronic_ignition_tachometer", "electronic ignition in place of points", "a tachometer drive that suits it", "note",
+         "the old one reads wrong", _electronic),
     Rule("circuit_fuse", "an added circuit", "a fuse", "note", "a short burns the wire", _circuits, _all_fused),
     Rule("circuit_label", "an added circuit", "a label on its wire", "note", "the next mechanic looks for it", _circuits),
     Rule("circuit_drawing", "an added circuit", "its drawing in the book", "note", "the next mechanic looks for it", _circuits, _drawn),
@@ -117,7 +124,8 @@ RULES = (
     Rule("headlight_relay", "a brighter pair of headlights", "a relay", "note", "the switch burns", _bright_headlights, _headlight_relay),
     Rule("headlight_wire", "a brighter pair of headlights", "wire for the current", "note", "the old wire dims them and gets hot", _bright_headlights,
          lambda car: any("headlight" in label and car.exists(f"circuit.wire_size@{label}") for label in car.labels("circuit")) or None),
-    Rule("polarity_list", "a car converted from positive ground", "every part that minds its polarity listed", "stop", "electronics are destroyed", _answered("polarity_list")),
+    Rule("polarity_list", "a car converted from positive ground", "every part that minds its polarity listed", "stop",
+         "electronics are destroyed", _answered("polarity_list")),
 )
 
 CHECK = companions("electrical", RULES)

@@ -77,7 +77,8 @@ def say(s: Any) -> str:
         known.append(f"wire good for {s.show(ampacity(s.x), 'current')}")
     text = f"{named(s)}: {', '.join(known)}"
     if largest == 0:
-        return f"{text}. The air there ({s.temperature}) is as hot as the insulation may get ({s.insulation_class}), so no fuse protects the wire: another route, or better insulation."
+        hot = f"The air there ({s.temperature}) is as hot as the insulation may get ({s.insulation_class})"
+        return f"{text}. {hot}, so no fuse protects the wire: another route, or better insulation."
     if smallest is None or largest is None:
         return text + "."
     if smallest > largest:

@@ -31,7 +31,8 @@ def judge(x: Any, out: Outcome) -> None:
         if not x.has("current", "length", "wire_size"):
             raise Missing("measured_drop")
         if x.conductor != "copper":
-            raise Unknown(f"the wire is {x.conductor.replace('_', ' ')}, sold as wire in kits; its resistance is not that of copper. Measure the drop under load")
+            kind = x.conductor.replace("_", " ")
+            raise Unknown(f"the wire is {kind}, sold as wire in kits; its resistance is not that of copper. Measure the drop under load")
         back = 1.0 if x.return_path == "wire" else 0.0
         drop = x.current * out.value("resistance", calc.wire_resistance(x.length, x.wire_size, x.temperature, back) + x.joints)
     out.value("voltage_drop", drop)
@@ -58,7 +59,8 @@ def say(s: Any) -> str:
     working = s.show(working_voltage(s.x.system_voltage), "voltage")
     text = f"{named(s)}: {s.voltage_drop} of {working} ({s.percent(s.v['drop_fraction'])}) is lost on the way"
     if found(s) != "pass":
-        text += f"; {s.percent(s.worst.high)} is the most for {'a circuit that must not starve' if s.x.critical else 'this one'}: a larger wire, a shorter way or better joints"
+        whom = "a circuit that must not starve" if s.x.critical else "this one"
+        text += f"; {s.percent(s.worst.high)} is the most for {whom}: a larger wire, a shorter way or better joints"
     chassis = not s.x.has("measured_drop") and s.x.return_path != "wire"
     return text + ". " + ("It returns through the chassis, so its ground must be good." if chassis else "")
 

@@ -47,7 +47,8 @@ def _soften(x: Any, out: Outcome, effective: float) -> None:
     guessed = [name for name in ("temperature", "insulation_class") if name in x.assumed]
     if out.verdict != "fail" or not guessed:
         return
-    best = ampacity(x, temperature=calc.TABLE_AIR if "temperature" in guessed else None, insulation=TABLE_BEST_INSULATION if "insulation_class" in guessed else None)
+    mild = calc.TABLE_AIR if "temperature" in guessed else None
+    best = ampacity(x, temperature=mild, insulation=TABLE_BEST_INSULATION if "insulation_class" in guessed else None)
     if best > 0 and effective <= best and x.current <= PEAK * best:
         what = "the temperature there" if guessed[0] == "temperature" else "the insulation's class"
         out.not_a_fail(f"{what} is only assumed, so this is no firm fail: {'measure' if guessed[0] == 'temperature' else 'read'} it", lifted_by=guessed[0])

@@ -53,7 +53,8 @@ def _nut(x: Any, out: Outcome) -> None:
     if x.nut_class in (None, "none") or wanted is None:
         return
     have = GRADE_C if x.nut_class == "C" else int(x.nut_class)
-    out.must(have >= wanted, f"a nut of {'grade' if calc.is_inch_grade(x.grade) else 'class'} {x.nut_class} strips before this bolt; {wanted} is wanted", of="nut_class")
+    kind = "grade" if calc.is_inch_grade(x.grade) else "class"
+    out.must(have >= wanted, f"a nut of {kind} {x.nut_class} strips before this bolt; {wanted} is wanted", of="nut_class")
 
 
 def _doubts(x: Any, out: Outcome, proof: float) -> None:

@@ -86,8 +86,10 @@ RULES = (
     Rule("slot_torque_mark", "a slotted or oversize hole", "a torque mark", "note", "the joint settles", _slotted),
     Rule("stainless_in_aluminum", "stainless in aluminum", "anti-seize or insulation", "note", "corrosion welds them together",
          lambda car: any(True for _ in _stainless_in_aluminum(car)), _anti_seize),
-    Rule("special_length", "a bolt length that no shelf carries", "an early order, named in the needs of its step", "note", "a bolt worth small change stops the job", _special_length),
-    Rule("plated_hardware", "bare rusting hardware on a finished car", "plated or painted replacements listed", "note", "it spoils the finish", _answered("plated_hardware")),
+    Rule("special_length", "a bolt length that no shelf carries", "an early order, named in the needs of its step", "note",
+         "a bolt worth small change stops the job", _special_length),
+    Rule("plated_hardware", "bare rusting hardware on a finished car", "plated or painted replacements listed", "note",
+         "it spoils the finish", _answered("plated_hardware")),
 )
 
 CHECK = companions("fasteners", RULES)

@@ -129,7 +129,8 @@ CHECK = Check(
     say=say,
     remedies=[Fix("fastener.length@here"), Fix("joint.washers@here", "another washer stack")],
     extras=_extras,
-    formula="through: shortest = grip + washers + nut + 2P, longest = shortest + 8P; blind hole: shortest = grip + washers + engagement, longest = grip + washers + depth − 2P",
+    formula="through: shortest = grip + washers + nut + 2P, longest = shortest + 8P; "
+            "blind hole: shortest = grip + washers + engagement, longest = grip + washers + depth − 2P",
     basis=[
         derived("sums of thicknesses"),
         common_practice("two threads out of the nut, two pitches of run-out; inch lengths and shelf stock"),

@@ -42,7 +42,8 @@ def say(s: Any) -> str:
     """The finding in words."""
     material = material_words(s.x.tapped_material)
     rule = TRADE_RULE[s.x.tapped_material]
-    text = f"{capital(s.position)}: {s.engagement} of thread in {material}; {s.engagement_required} makes the bolt the weak link (the trade's rule there: about {RULE_WORDS[rule]})"
+    text = (f"{capital(s.position)}: {s.engagement} of thread in {material}; {s.engagement_required} makes the bolt the weak link "
+            f"(the trade's rule there: about {RULE_WORDS[rule]})")
     if found(s) == "pass":
         return text + "."
     what = "the thread strips before the bolt is fully loaded" if s.verdict == "fail" else "the thread strips before the bolt breaks"

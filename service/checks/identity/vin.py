@@ -87,7 +87,8 @@ def _digits(x: Any, out: Outcome, number: str) -> None:
         out.must(not obligatory, f"{number[calc.YEAR_POSITION]} is not used in position 10", "caution", of="year_from_code")
         return
     out.value("year_from_code", year)
-    out.must(year == x.year, f"its year code says {year} and the record {x.year}: model year against titled year, another body, or a slip of the pen", "caution", of="year_from_code")
+    differs = f"its year code says {year} and the record {x.year}: model year against titled year, another body, or a slip of the pen"
+    out.must(year == x.year, differs, "caution", of="year_from_code")
 
 
 def _year(number: str, recorded: int, obligatory: bool) -> int | None:
@@ -103,9 +104,8 @@ def say(s: Any) -> str:
     reasons = [limit.why for limit in s.limits if limit.violated and limit.of != "check_digit"]
     tail = "".join(f" {reason[:1].upper()}{reason[1:]}." for reason in reasons)
     if "check_digit" in s.v:
-        digit = calc.written(s.v["check_digit"])
-        right = calc.cleaned(given(s.x))[calc.CHECK_POSITION] == digit
-        start = f"Check digit {digit}: agrees, which one wrong number in eleven does too." if right else f"Check digit {calc.cleaned(given(s.x))[calc.CHECK_POSITION]}: should be {digit}."
+        digit, there = calc.written(s.v["check_digit"]), calc.cleaned(given(s.x))[calc.CHECK_POSITION]
+        start = f"Check digit {there}: " + ("agrees, which one wrong number in eleven does too." if there == digit else f"should be {digit}.")
         return start + tail
     if reasons:
         return tail.strip()

@@ -21,7 +21,8 @@ def _remembered(car: Any) -> bool | None:
 
 
 RULES = (
-    Rule("removed_safety_device", "a safety device taken out (belt, guard, switch)", "a fix on record that is marked as safety", "safety", "it must not be forgotten",
+    Rule("removed_safety_device", "a safety device taken out (belt, guard, switch)", "a fix on record that is marked as safety", "safety",
+         "it must not be forgotten",
          _taken_out, _remembered),
 )
 

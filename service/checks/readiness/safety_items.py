@@ -109,6 +109,7 @@ CHECK = Check(
     },
     judge=judge,
     say=say,
-    formula="ready = every item signed and current, no safety fix open, no safety check failed or unknown, core checks given, safety fasteners tightened, road test driven",
+    formula="ready = every item signed and current, no safety fix open, no safety check failed or unknown, "
+            "core checks given, safety fasteners tightened, road test driven",
     basis=[common_practice("the shop's own list; inspection law is local")],
 )

@@ -36,7 +36,8 @@ def floats_left(found: Plan) -> dict[str, float]:
 def at_risk(found: Plan, parts: Any) -> list[str]:
     """Ids of the steps at risk, least float first."""
     floats = floats_left(found)
-    risky = [key for key, left in floats.items() if left < found.day * (1 - 1e-9) and (missing_parts(found.tasks[key], parts) or found.network.slack[key] <= 1e-6)]
+    tight = [key for key, left in floats.items() if left < found.day * (1 - 1e-9)]
+    risky = [key for key in tight if missing_parts(found.tasks[key], parts) or found.network.slack[key] <= 1e-6]
     return sorted(risky, key=lambda key: floats[key])
 
 

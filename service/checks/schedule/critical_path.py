@@ -28,7 +28,8 @@ def judge(x: Any, out: Outcome) -> None:
     for key in found.tasks:
         out.value(f"slack.{key}", found.network.slack[key])
     out.must(found.promised_on >= found.as_of or not left, "the promised date is past")
-    out.at_most("days_needed", float(found.available), TIGHT * found.available, why=f"{found.available} working days to the promised date, caution from 85 % of them")
+    why = f"{found.available} working days to the promised date, caution from 85 % of them"
+    out.at_most("days_needed", float(found.available), TIGHT * found.available, why=why)
     if found.unestimated:
         out.at_best_caution(f"{found.unestimated} step{'s have' if found.unestimated > 1 else ' has'} no estimate, so the sum is too small")
 
@@ -54,7 +55,8 @@ def series(found: Plan) -> dict[str, Any]:
     return {
         "kind": "schedule", "as_of": found.as_of.isoformat(), "promised_on": found.promised_on.isoformat(), "available_time": found.available * found.day,
         "tasks": [{"id": key, "title": task["title"], "earliest_start": net.earliest_start[key], "earliest_finish": net.earliest_finish[key],
-                   "latest_finish": net.latest_finish[key], "done_at": task.get("done_at"), "critical": key in net.chain, "after": list(task.get("after") or ())}
+                   "latest_finish": net.latest_finish[key], "done_at": task.get("done_at"), "critical": key in net.chain,
+                   "after": list(task.get("after") or ())}
                   for key, task in found.tasks.items()],
     }
 

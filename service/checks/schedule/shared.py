@@ -50,7 +50,7 @@ def applies(car: Any, position: str | None) -> bool:
 def plan(x: Any) -> Plan:
     """The plan of the remaining steps. Unknown for a circle, an unknown step, or no date to count from."""
     tasks = {task["id"]: task for task in x.tasks}
-    durations = {key: 0.0 if task.get("done_at") else read(task["estimate"], "time").si if task.get("estimate") is not None else 0.0 for key, task in tasks.items()}
+    durations = {key: _left(task) for key, task in tasks.items()}
     unestimated = sum(1 for task in tasks.values() if not task.get("done_at") and task.get("estimate") is None)
     found = calc.network({key: list(dict.fromkeys(task.get("after") or ())) for key, task in tasks.items()}, durations)
     total = sum(durations.values())
@@ -58,6 +58,13 @@ def plan(x: Any) -> Plan:
     day = x.hours_per_day * x.productive_fraction
     as_of, promised = counted_from(x), notation.date(x.document["build"]["promised_on"])
     return Plan(found, durations, tasks, unestimated, total, work, as_of, promised, work / day, calc.working_days(as_of, promised, x.days_per_week), day)
+
+
+def _left(task: Mapping[str, Any]) -> float:
+    """Work left in a step, s."""
+    if task.get("done_at") or task.get("estimate") is None:
+        return 0.0
+    return float(read(task["estimate"], "time").si)
 
 
 def counted_from(x: Any) -> dt.date:
