@@ -81,12 +81,16 @@ def _drawn(car: Any) -> bool | None:
     return any(paper.get("kind") == "wiring diagram" for paper in car.document.get("papers") or ()) or None
 
 
+def _headlight(label: str) -> bool:
+    return "headlight" in label or "headlamp" in label
+
+
 def _bright_headlights(car: Any) -> bool:
-    return any("headlight" in label and (car.value(f"circuit.current@{label}") or 0.0) > HALOGEN_PAIR for label in car.labels("circuit"))
+    return any(_headlight(label) and (car.value(f"circuit.current@{label}") or 0.0) > HALOGEN_PAIR for label in car.labels("circuit"))
 
 
 def _headlight_relay(car: Any) -> bool | None:
-    return any("headlight" in label for label in car.labels("relay")) or None
+    return any(_headlight(label) for label in car.labels("relay")) or None
 
 
 def _electronic(car: Any) -> bool:
@@ -123,7 +127,7 @@ RULES = (
     Rule("circuit_spare_length", "an added circuit", "its spare length noted", "note", "the next mechanic looks for it", _circuits),
     Rule("headlight_relay", "a brighter pair of headlights", "a relay", "note", "the switch burns", _bright_headlights, _headlight_relay),
     Rule("headlight_wire", "a brighter pair of headlights", "wire for the current", "note", "the old wire dims them and gets hot", _bright_headlights,
-         lambda car: any("headlight" in label and car.exists(f"circuit.wire_size@{label}") for label in car.labels("circuit")) or None),
+         lambda car: any(_headlight(label) and car.exists(f"circuit.wire_size@{label}") for label in car.labels("circuit")) or None),
     Rule("polarity_list", "a car converted from positive ground", "every part that minds its polarity listed", "stop",
          "electronics are destroyed", _answered("polarity_list")),
 )

@@ -10,7 +10,7 @@ from service.quantities import show
 from service.quantities.wire_size import METRIC_SIZES
 
 #: Words in a circuit's label that put its wire ahead of the bulkhead. Common practice.
-HOT_WORDS = ("engine", "fan", "alternator", "headlight", "pump")
+HOT_WORDS = ("engine", "fan", "alternator", "headlight", "headlamp", "pump")
 #: Air around a wire ahead of the bulkhead and behind it, K. Common practice.
 HOT_AIR, COOL_AIR = 353.15, 313.15
 #: Plain PVC insulation, K. Common practice.

@@ -70,7 +70,7 @@ def _belt(out: Outcome, thread: notation.Thread | None) -> None:
     if thread is None:
         out.at_best_caution("a seat-belt bolt must be at least 7/16 in, so record the thread", lifted_by="thread")
     else:
-        out.at_least("thread", BELT_DIAMETER, why="a seat-belt bolt is at least 7/16 in or 11 mm", value=thread.diameter)
+        out.must(thread.diameter >= BELT_DIAMETER * (1 - 1e-9), "a seat-belt bolt is at least 7/16 in or 11 mm", of="thread")
 
 
 def say(s: Any) -> str:
@@ -80,9 +80,8 @@ def say(s: Any) -> str:
     if "proof_stress" in s.v and s.v["required"]:
         text += f" holds {s.proof_stress} where {s.required} is wanted"
     broken = [limit.why for limit in s.limits if limit.violated and limit.kind == "must"]
-    thin = [limit.why for limit in s.limits if limit.violated and limit.of == "thread"]
     weak = ["it is too weak for this"] if any(limit.violated and limit.of == "proof_stress" and limit.kind != "must" for limit in s.limits) else []
-    reasons = [*weak, *thin, *broken]
+    reasons = [*weak, *broken]
     return text + (f". {capital('; '.join(reasons))}." if reasons else ".")
 
 

@@ -27,11 +27,10 @@ def judge(x: Any, out: Outcome) -> None:
         _serial(x, out)
         return
     number = calc.cleaned(given(x))
-    kind = x.number_kind
-    if kind in (None, "vin_17"):
-        _seventeen(x, out, number, kind)
+    if x.number_kind == "vin_17":
+        _seventeen(x, out, number)
     else:
-        low, high = SERIAL_LENGTHS if kind == "serial" else OTHER_LENGTHS
+        low, high = SERIAL_LENGTHS if x.number_kind == "serial" else OTHER_LENGTHS
         out.must(low <= len(number) <= high, f"{len(number)} characters are unusual for such a number: compare it with the plate", "caution")
 
 
@@ -41,7 +40,7 @@ def modern(x: Any) -> bool:
 
 
 def _own_serial(x: Any) -> bool:
-    return x.number_kind not in (None, "vin_17") and x.has("serial")
+    return bool(x.number_kind != "vin_17" and x.has("serial"))
 
 
 def given(x: Any) -> str:
@@ -60,12 +59,12 @@ def _serial(x: Any, out: Outcome) -> None:
     out.must(len(number) <= SERIAL_LENGTHS[1], f"{len(number)} characters are more than such a number has: compare it with the plate", "caution")
 
 
-def _seventeen(x: Any, out: Outcome, number: str, kind: str | None) -> None:
-    size = len(number)
+def _seventeen(x: Any, out: Outcome, number: str) -> None:
+    size, said = len(number), "number_kind" not in x.assumed
     if size != calc.LENGTH:
         near = size in (calc.LENGTH - 1, calc.LENGTH + 1)
-        why = f"it has {size} characters, and 17 are wanted" if near or kind else f"{size} characters: a frame number or a state-assigned number? Say which"
-        out.must(False, why, "fail" if near or kind else "caution")
+        why = f"it has {size} characters, and 17 are wanted" if near or said else f"{size} characters: a frame number or a state-assigned number? Say which"
+        out.must(False, why, "fail" if near or said else "caution")
         return
     for letter, meant in MISTAKEN.items():
         out.must(letter not in number, f"the letter {letter} is not used; {meant} was probably meant")
@@ -119,7 +118,7 @@ CHECK = Check(
     applies=always,
     inputs=[
         need("car.year"),
-        option("car.number_kind"),
+        option("car.number_kind", default=lambda x: "vin_17" if modern(x) else "serial", why="by the model year"),
         option("car.serial"),
         need("car.vin", when=lambda x: modern(x) and not _own_serial(x)),
     ],

@@ -110,4 +110,10 @@ def key_of(result: Mapping[str, Any]) -> str:
 
 def named(results: Iterable[Mapping[str, Any]]) -> list[str]:
     """Findings in words."""
-    return [f"{item['title'].rstrip('?')}{' (' + item['position'].replace('_', ' ') + ')' if item['position'] else ''}" for item in results]
+    return [_named(item) for item in results]
+
+
+def _named(item: Mapping[str, Any]) -> str:
+    """A finding by its title and place; every system has a check of companions, so that one names its system."""
+    where = (item["position"] or "").replace("_", " ") or (item["system"] if item["check"].endswith(".companions") else "")
+    return f"{item['title'].rstrip('?')} ({where})" if where else str(item["title"].rstrip("?"))
