@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from dataclasses import field as dataclass_field
@@ -14,6 +15,7 @@ from reports.vocabulary import Address
 #: Verdicts in the order a reader should meet them, with the word printed.
 VERDICTS = {"fail": "fail", "caution": "caution", "unknown": "unknown", "pass": "pass"}
 _LIMIT_WORDS = {"at_most": "at most", "at_least": "at least", "between": "between", "must": "must be"}
+_INCH_FRACTION = re.compile(r"\d/\d+ ?(in|\"|inch|inches)\Z|[¼½¾⅛⅜⅝⅞] ?(in|\")\Z")
 _BASIS_WORDS = {"published": "Published", "derived": "Derived", "common_practice": "Common practice",
                 "from_memory": "From memory, not yet compared with its source"}
 
@@ -141,9 +143,15 @@ class Fact:
     unusual: bool = False
 
     @property
+    def _typed_fraction(self) -> str:
+        """What was typed, its tolerance left off, when it is a fraction in the shop's unit; else empty."""
+        typed = typography.typed(self.typed).partition("±")[0].partition("+/-")[0].strip()
+        return typed if _INCH_FRACTION.search(typed) and self.printed.endswith(" in") else ""
+
+    @property
     def text(self) -> str:
         """The value as the book prints it: `1 1/4 in (31.8 mm)`."""
-        value = typography.words(self.printed) or typography.typed(self.typed)
+        value = self._typed_fraction or typography.words(self.printed) or typography.typed(self.typed)
         return f"{value} ({self.also})" if self.also and self.also != self.printed else value
 
 

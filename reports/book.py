@@ -11,8 +11,8 @@ from typing import Any
 
 from reports import context
 from reports import pdf as printer
-from reports import site as website
 from reports import photos as darkroom
+from reports import site as website
 from reports.answer import Answer
 from reports.document import Document
 from reports.photos import MissingPhoto

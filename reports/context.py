@@ -8,8 +8,7 @@ from typing import Any
 
 from reports import cautions, typography
 from reports.photos import Picture
-from reports.sections import (findings, fixes, glance, inputs, ordering, photographs, road_test, service, settings, signatures,
-                              systems, tightening, work)
+from reports.sections import findings, fixes, glance, inputs, ordering, photographs, road_test, service, settings, signatures, systems, tightening, work
 from reports.source import Source
 
 

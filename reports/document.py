@@ -242,7 +242,7 @@ class Document:
         """The typed view of a valid build document (contract: `as-fitted/build/1`)."""
         lists = {"parts": Part, "specs": Specification, "measurements": Measurement, "fixes": Fix, "fasteners": Fastener,
                  "tasks": Task, "drives": Drive, "signoffs": Signoff, "photos": Photo, "papers": Paper}
-        records = {name: tuple(view(kind, record) for record in document.get(name) or ()) for name, kind in lists.items()}
+        records: dict[str, Any] = {name: tuple(view(kind, record) for record in document.get(name) or ()) for name, kind in lists.items()}
         return cls(view(Car, document.get("car") or {}), view(Build, document.get("build") or {}), **records,
                    absent=tuple(document.get("absent") or ()))
 

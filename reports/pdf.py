@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 from reports.context import Context
 from reports.theme import FONTS, Theme
 
+#: The address that all of the book's own files are given while the PDF is made.
+SHELF = "file:///book/"
 PAGE_SIZES = {"letter": "8.5in 11in", "a4": "210mm 297mm"}
 
 
@@ -18,19 +22,36 @@ def write(context: Context, theme: Theme, photos: Path, out: Path, paper: str) -
     """
     from weasyprint import CSS, HTML
     from weasyprint.text.fonts import FontConfiguration
-    from weasyprint.urls import URLFetcher
 
     html = page(context, theme)
     fonts = FontConfiguration()
     style = "\n".join(theme.style(name) for name in ("fonts.css", "base.css", "print.css"))
     style = f"@page {{ size: {PAGE_SIZES[paper]} }}\n" + style
-    base = photos.parent.resolve().as_uri() + "/"
-    fetch = URLFetcher(allowed_protocols=("file",))
-    sheet = CSS(string=style, base_url=FONTS.parent.resolve().as_uri() + "/", font_config=fonts, url_fetcher=fetch)
-    rendered = HTML(string=html, base_url=base, url_fetcher=fetch).render(stylesheets=[sheet], font_config=fonts)
+    fetch = _shelf({"photos/": photos, "fonts/": FONTS})
+    sheet = CSS(string=style, base_url=SHELF, font_config=fonts, url_fetcher=fetch)
+    rendered = HTML(string=html, base_url=SHELF, url_fetcher=fetch).render(stylesheets=[sheet], font_config=fonts)
     identifier = hashlib.sha256((html + style).encode()).hexdigest()[:32].encode()
     rendered.write_pdf(str(out), pdf_identifier=identifier, pdf_tags=True)
     return len(rendered.pages)
+
+
+def _shelf(folders: Mapping[str, Path]) -> Any:
+    """A fetcher that knows the folders by name and nothing else.
+
+    Names stand for folders because WeasyPrint names each picture in the PDF by its address: real paths would make the bytes
+    differ from place to place.
+    """
+    from weasyprint.urls import URLFetcher
+
+    class Shelf(URLFetcher):  # type: ignore[misc]
+        def fetch(self, url: str, headers: Any = None) -> Any:
+            name = url.removeprefix(SHELF)
+            folder = next((path for prefix, path in folders.items() if name.startswith(prefix)), None)
+            if not url.startswith(SHELF) or folder is None:
+                raise ValueError(f"{url} is not part of the book")
+            return super().fetch((folder.resolve() / name.partition("/")[2]).as_uri(), headers)
+
+    return Shelf(allowed_protocols=("file",))
 
 
 def page(context: Context, theme: Theme) -> str:

@@ -74,8 +74,7 @@ def check(photos: Iterable[Photo], folder: Path) -> None:
         if not photo.file or root not in path.parents or not path.is_file():
             raise MissingPhoto(photo.id, photo.file)
         try:
-            with Image.open(path) as image:
-                image.size
+            Image.open(path).close()
         except (OSError, Image.DecompressionBombError) as problem:
             raise MissingPhoto(photo.id, photo.file, "is no picture that can be read") from problem
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
+from reports import typography
 from reports.answer import Answer, Fact
 from reports.document import Document, Measurement, Part
 from reports.photos import Picture
@@ -93,7 +94,9 @@ class Source:
         if result is None:
             result = next((one for one in self.answer.results if one.check == check), None)
         title = result.title if result else check.rpartition(".")[2].replace("_", " ")
-        return f"{title}, {place(position)}" if position else title
+        if not position:
+            return title
+        return f"{title} {typography.sentence(place(position))}" if title.endswith("?") else f"{title}, {place(position)}"
 
 
 def texts(*values: Any) -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from typing import Any
+from zlib import crc32
 
 from markupsafe import Markup, escape
 
@@ -24,14 +25,17 @@ _FRACTION = re.compile(r"(?<![\w/.,])(?:([0-9]{1,4})([ -]))?([0-9]{1,2})/(2|3|4|
 _TEMPERATURE = re.compile(r"(?<=[0-9]) ?deg([CF])(?![\w])")
 _DEGREES = re.compile(r"(?<=[0-9]) ?deg(?![\w])")
 _BREAKABLE = re.compile(r"\S{40,}")
-_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]")
+_SIMPLE = re.compile(r"[a-z0-9]+(?:[ _.@-][a-z0-9]+)*\Z")
 _SLUG = re.compile(r"[^a-z0-9]+")
 _SNAKE = re.compile(r"[a-z][a-z0-9]*(?:_[a-z0-9]+)+\Z")
+_CAPITALS = {"dot": "DOT", "vin": "VIN", "awg": "AWG"}
+_WHOLE_DATE = re.compile(r"\d{4}-\d{2}-\d{2}\Z")
 _DATE = re.compile(r"(\d{4})-(\d{2})-(\d{2})(?:[T ](\d{2}):(\d{2}))?")
 
 
 def clean(text: Any) -> str:
-    """The text without control characters and stray surrogates, which neither HTML nor SVG may hold."""
+    """The text without control characters, stray surrogates and direction overrides: HTML and SVG may not hold them, or readers suffer."""
     return _CONTROL.sub("", "" if text is None else str(text))
 
 
@@ -47,7 +51,8 @@ def typeset(text: Any) -> Markup:
     """Text as markup, escaped, with fractions set as fractions (their characters stay `1 1/8` for search and copying)."""
     out = str(escape(plain(text)))
     out = _FRACTION.sub(_fraction, out)
-    return Markup(_BREAKABLE.sub(_breakable, _UNIT_AFTER_FRACTION.sub(rf"\1{NARROW_SPACE}", out)))
+    spaced = _UNIT_AFTER_FRACTION.sub(rf"\1{NARROW_SPACE}", out)
+    return Markup(_BREAKABLE.sub(_breakable, spaced))  # noqa: S704 (escaped first, only our own markup added since)
 
 
 def _fraction(match: re.Match[str]) -> str:
@@ -69,9 +74,12 @@ def paragraphs(text: Any) -> Markup:
 
 
 def words(text: Any) -> str:
-    """`front_left` as `front left`, `double_wishbone` as `double wishbone`; anything else unchanged."""
+    """`front_left` as `front left`, `dot_5_1` as `DOT 5.1`, a bare date written out; anything else unchanged."""
     out = clean(text)
-    return out.replace("_", " ") if _SNAKE.match(out) else out
+    if not _SNAKE.match(out):
+        return date(out) if _WHOLE_DATE.match(out) else out
+    words = [_CAPITALS.get(word, word) for word in out.split("_")]
+    return f"DOT {'.'.join(words[1:])}" if words[0] == "DOT" else " ".join(words)
 
 
 def sentence(text: Any) -> str:
@@ -95,8 +103,10 @@ def year(text: Any) -> str:
 
 
 def slug(text: Any) -> str:
-    """A name for anchors and files: lower-case letters, digits, hyphens."""
-    return _SLUG.sub("-", clean(text).lower()).strip("-")[:60] or "x"
+    """A name for anchors and files: lower-case letters, digits, hyphens; a checksum keeps apart what these alone would not."""
+    whole = clean(text)
+    name = _SLUG.sub("-", whole.lower()).strip("-")[:60]
+    return name if _SIMPLE.match(whole) and name else f"{name or 'x'}-{crc32(whole.encode()):08x}"
 
 
 def typed(value: Any) -> str:

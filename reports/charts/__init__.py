@@ -51,8 +51,8 @@ def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing | None:
     module = importlib.import_module(f"reports.charts.{series['kind']}")
     if not all(_there(series, name) for name in module.NEEDS):
         return None
-    drawing: Drawing = module.draw(series, f"drawing-{key}", system)
-    return replace(drawing, anchor=f"drawing-{key}")
+    drawing: Drawing | None = module.draw(series, f"drawing-{key}", system)
+    return replace(drawing, anchor=f"drawing-{key}") if drawing else None
 
 
 def _there(series: Mapping[str, Any], name: str) -> bool:

@@ -67,7 +67,7 @@ def _ratio_strip(sheet: Sheet, series: Mapping[str, Any]) -> None:
     top = 1.15 * max([ratio, 1.0, *(wanted or ()), *(allowed or ())])
 
     def at(value: float) -> float:
-        return 6 + value / top * 94
+        return float(6 + value / top * 94)
 
     if wanted:
         sheet.rect((at(wanted[0]), STRIP - 2), at(wanted[1]) - at(wanted[0]), 4, "band", data="wanted")

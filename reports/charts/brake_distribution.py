@@ -35,7 +35,7 @@ def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing:
     if lock:
         x, y = plot.at(lock["front_force"] / unit, lock["rear_force"] / unit)
         sheet.circle((x, y), 1.0, "accent-solid")
-        sheet.text((x - 1.6, y + 4), f"{lock['axle']} locks at {lock['braking_rate']:.2f} g", "end", tone="accent", bold=True)
+        sheet.text((x + 1.6, y + 4.4), f"{lock['axle']} locks at {lock['braking_rate']:.2f} g", "start" if x < 62 else "end", tone="accent", bold=True)
         numbers = ((f"{lock['axle']} locks first at", f"{lock['braking_rate']:.2f} g"),
                    ("front force there", units.force(lock["front_force"], system)),
                    ("rear force there", units.force(lock["rear_force"], system)))
@@ -56,7 +56,7 @@ def _equal_rates(sheet: Sheet, plot: Plot, series: Mapping[str, Any], front: lis
         if len(inside) > 1:
             sheet.path([plot.at(x, y) for x, y in inside], "gray")
             x, y = plot.at(*inside[-1])
-            sheet.text((x + 0.6, y - 0.8), f"{z:.1f} g", "start", SMALL_SIZE, "gray")
+            sheet.text((x + 1.4, y + 2.6), f"{z:.1f} g", "start", SMALL_SIZE, "gray")
 
 
 def _end_label(sheet: Sheet, plot: Plot, xs: list[float], ys: list[float], text: str, tone: str) -> None:

@@ -26,7 +26,7 @@ def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing:
     sheet = Sheet(WIDTH, HEIGHT)
 
     def at(x: float) -> float:
-        return LEFT + (x - front) * scale
+        return float(LEFT + (x - front) * scale)
 
     _engine(sheet, at, front, crank)
     _plate(sheet, at, series, crank, thickness)
@@ -69,7 +69,7 @@ def _plate(sheet: Sheet, at: Any, series: Mapping[str, Any], crank: float, thick
     if spacer and on_converter:
         sheet.rect((at(ring + thickness), 15), spacer * (at(1) - at(0)), 7, "paper", data="spacer")
         sheet.hatch((at(ring + thickness), 15), spacer * (at(1) - at(0)), 7)
-    sheet.text((at(ring) - 0.8, 31 if offset <= 0 else 24), "flexplate", "end")
+    sheet.text((at(ring) - 0.8, 22), "flexplate", "end")
 
 
 def _converter(sheet: Sheet, at: Any, series: Mapping[str, Any], rear: float) -> None:
@@ -93,4 +93,4 @@ def _dimensions(sheet: Sheet, at: Any, series: Mapping[str, Any], system: str) -
     sheet.dimension((at(face), 12), (at(face + series["gap"]), 12), "", 3.0, "accent", data="gap")
     sheet.text((at(face + series["gap"]) + 2.4, 9.2), f"gap {units.length(series['gap'], system)}", tone="accent", bold=True)
     sheet.dimension((at(0), 38), (at(pads), 38), "", data="pads")
-    sheet.text((at(pads) + 2.2, 39), units.length(pads, system))
+    sheet.text((at(0) + 1.2, 37.1), units.length(pads, system))

@@ -39,19 +39,16 @@ def _state(sheet: Sheet, series: Mapping[str, Any], state: Mapping[str, Any], y:
     top = max(limit, series.get("boiling_temperature") or 0.0, state["coolant_temperature"], state.get("high") or 0.0)
 
     def at(kelvin: float) -> float:
-        return LEFT + 2 + (kelvin - ambient) / (1.06 * (top - ambient)) * (RIGHT - LEFT - 2)
+        return float(LEFT + 2 + (kelvin - ambient) / (1.1 * (top - ambient)) * (RIGHT - LEFT - 2))
 
     sheet.rect((at(ambient), y - 2), at(limit) - at(ambient), 4, "band")
     sheet.line((at(ambient), y), (RIGHT, y), "thin")
     marks = [(ambient, "air"), (limit, "limit"), (series.get("boiling_temperature"), "boils")]
-    reached = -1.0
     for kelvin, word in [(kelvin, word) for kelvin, word in marks if kelvin]:
-        label = f"{word} {units.temperature(kelvin, system)}"
         sheet.line((at(kelvin), y - 2), (at(kelvin), y + 2), "object")
-        anchor = "start" if word == "air" else "middle" if at(kelvin) < 84 else "end"
-        if at(kelvin) > reached + 2 or word == "air":
-            sheet.text((at(kelvin), y + 4.8), label, anchor, SMALL_SIZE, "gray")
-            reached = at(kelvin) + 12
+        anchor = {"air": "start", "limit": "end"}.get(word, "start")
+        label = word if word == "boils" else f"{word} {units.temperature(kelvin, system)}"
+        sheet.text((at(kelvin), y + 4.8), label, anchor, SMALL_SIZE, "gray")
     value = state["coolant_temperature"]
     if state.get("low") and state.get("high"):
         sheet.rect((at(state["low"]), y - 0.65), at(state["high"]) - at(state["low"]), 1.3, "accent-solid")

@@ -27,11 +27,11 @@ def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing | None:
         sheet.rect((37.5 if left else 64.5, y - 6), 4, 12, "paper")
         sheet.text((x + (3 if left else -3), y + 0.9), units.mass(mass[corner], system), "end" if left else "start", bold=True)
         sheet.text((x + (3 if left else -3), y + 4.6), f"{mass[corner] / total:.1%}".replace("%", " %"), "end" if left else "start", tone="gray")
-    front, left = _share(mass, "front", total), _share(mass, "left", total)
+    front_share, left_share = _share(mass, "front", total), _share(mass, "left", total)
     cross = (mass["front_right"] + mass["rear_left"]) / total
-    for index, text in enumerate((f"front {front:.1%}", f"left {left:.1%}", f"cross {cross:.1%}")):
+    for index, text in enumerate((f"front {front_share:.1%}", f"left {left_share:.1%}", f"cross {cross:.1%}")):
         sheet.text((53, 29 + 4.4 * index), text.replace("%", " %"), "middle")
-    numbers = (("all four", units.mass(total, system)), ("front", f"{front:.1%}"), ("left", f"{left:.1%}"), ("cross", f"{cross:.1%}"))
+    numbers = (("all four", units.mass(total, system)), ("front", f"{front_share:.1%}"), ("left", f"{left_share:.1%}"), ("cross", f"{cross:.1%}"))
     return Drawing(sheet.finish("Weights at the four corners", "; ".join(f"{n}: {v}" for n, v in numbers), key),
                    "Weights at the four corners", "From above, front to the top. Cross: right front and left rear together.", numbers)
 

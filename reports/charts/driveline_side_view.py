@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 from math import cos, degrees, sin
 from typing import Any
 
@@ -62,7 +63,7 @@ def _chain(slopes: Sequence[float], runs: Sequence[float], scale: float) -> list
 
 def _bodies(sheet: Sheet, slopes: Sequence[float], joints: Sequence[Point], scale: float) -> None:
     half = TUBE * scale / 2
-    for index, (start, end) in enumerate(zip(joints, joints[1:], strict=False)):
+    for index, (start, end) in enumerate(pairwise(joints)):
         across = (-sin(slopes[index]), cos(slopes[index]))
         widths = (3.4 * half, 1.5 * half) if index == 0 else (1.2 * half, 1.2 * half) if index == len(slopes) - 1 else (half, half)
         sheet.path([(start[0] + across[0] * widths[0], start[1] + across[1] * widths[0]),

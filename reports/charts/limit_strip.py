@@ -44,7 +44,7 @@ def strip(name: str, si: float, low: float | None, high: float | None, bounds: S
     if low is not None and high is not None and high > low:
         sheet.rect((at(low), AXIS - 0.65), at(high) - at(low), 1.3, "accent-solid", data="tolerance")
     sheet.line((at(si), AXIS - 2.6), (at(si), AXIS + 2.6), "accent", data="value")
-    _value_label(sheet, at(si), printed)
+    _value_label(sheet, at(si), f"{name} {printed}")
     limits = "; ".join(f"{bound.verdict} {'above' if bound.kind == 'at_most' else 'below'} {bound.text}" for bound in bounds)
     return sheet.finish(f"{name}: {printed}", f"{name} is {printed}. Limits: {limits}.", key)
 
@@ -75,5 +75,5 @@ def _limit_labels(sheet: Sheet, bounds: Sequence[Bound], at) -> None:  # type: i
 
 
 def _value_label(sheet: Sheet, x: float, printed: str) -> None:
-    width = text_width(printed) * 1.1
+    width = text_width(printed) * 1.08
     sheet.text((min(max(x, width / 2), WIDTH - width / 2), AXIS - 3.4), printed, "middle", bold=True)

@@ -1,23 +1,22 @@
-"""Verdict marks, told by form first: thin ring with a dot, half-filled ring, solid block with the word, dashed ring."""
+"""Verdict marks, told by form first: thin ring with a dot, half-filled ring, solid block with the word, dashed ring.
+
+The ring with a dot and the dashed ring are characters of the label face, which a page sets far quicker than a drawing.
+"""
 
 from __future__ import annotations
 
 from markupsafe import Markup
 
-_RING = '<circle cx="6" cy="6" r="4.6" fill="none" stroke="currentColor" stroke-width="0.9"{dash}/>'
-_FORMS = {
-    "pass": _RING.format(dash="") + '<circle cx="6" cy="6" r="1.5" fill="currentColor"/>',
-    "caution": _RING.format(dash="") + '<path d="M6 1.4 A4.6 4.6 0 0 0 6 10.6 Z" fill="currentColor"/>',
-    "unknown": _RING.format(dash=' stroke-dasharray="2 1.6"'),
-}
+_HALF_RING = Markup('<svg class="ring" viewBox="0 0 12 12" width="8.2pt" height="8.2pt" aria-hidden="true"><circle cx="6" cy="6" r="5"'
+                    ' fill="none" stroke="currentColor" stroke-width="0.9"/><path d="M6 1 A5 5 0 0 0 6 11 Z" fill="currentColor"/></svg>')
+_RINGS = {"pass": Markup('<span class="ring" aria-hidden="true">\u25c9</span>'), "caution": _HALF_RING,
+          "unknown": Markup('<span class="ring" aria-hidden="true">\u25cc</span>')}
 
 
 def mark(verdict: str) -> Markup:
     """The mark with its word; `fail` is a solid block with the word reversed out. Any other word is printed bare."""
     if verdict == "fail":
         return Markup('<span class="mark mark-fail">fail</span>')
-    if verdict not in _FORMS:
+    if verdict not in _RINGS:
         return Markup('<span class="mark">{}</span>').format(verdict)
-    ring = Markup('<svg class="ring" viewBox="0 0 12 12" width="9pt" height="9pt" aria-hidden="true">{}</svg>')
-    return Markup('<span class="mark mark-{}">{}{}</span>').format(
-        verdict, ring.format(Markup(_FORMS[verdict])), Markup("&#8239;") + verdict)
+    return Markup('<span class="mark mark-{}">{}\u202f{}</span>').format(verdict, _RINGS[verdict], verdict)

@@ -11,7 +11,7 @@ from reports.charts.sheet import SMALL_SIZE, Sheet
 
 NEEDS = ("slot_low", "slot_high", "lowest_height", "highest_height", "hood_height", "obstruction_height", "top_above_mount",
          "bottom_below_mount")
-WIDTH, HEIGHT, TOP, BASE = 106.0, 88.0, 8.0, 78.0
+WIDTH, HEIGHT, TOP, BASE, RADIATOR = 106.0, 88.0, 8.0, 78.0, 52.0
 
 
 def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing:
@@ -24,16 +24,16 @@ def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing:
     sheet = Sheet(WIDTH, HEIGHT)
 
     def at(height: float) -> float:
-        return BASE - (height - bottom) * scale
+        return float(BASE - (height - bottom) * scale)
 
     width = min(52.0, (series.get("core_width") or 0.62) * scale)
     _surroundings(sheet, at, series)
-    sheet.rect((50 - width / 2, at(shown + series["top_above_mount"])), width,
+    sheet.rect((RADIATOR - width / 2, at(shown + series["top_above_mount"])), width,
                (series["top_above_mount"] + series["bottom_below_mount"]) * scale, "paper", data="radiator")
-    _slot(sheet, at, series, 50 - width / 2 - 5, shown, mount is not None, system)
-    sheet.dimension((50 + width / 2 + 4, at(series["hood_height"])), (50 + width / 2 + 4, at(shown + series["top_above_mount"])),
+    _slot(sheet, at, series, RADIATOR - width / 2 - 5, shown, mount is not None, system)
+    sheet.dimension((RADIATOR + width / 2 + 4, at(series["hood_height"])), (RADIATOR + width / 2 + 4, at(shown + series["top_above_mount"])),
                     units.length(series["hood_height"] - shown - series["top_above_mount"], system), data="gap to hood")
-    sheet.dimension((50 + width / 2 + 4, at(shown - series["bottom_below_mount"])), (50 + width / 2 + 4, at(series["obstruction_height"])),
+    sheet.dimension((RADIATOR + width / 2 + 4, at(shown - series["bottom_below_mount"])), (RADIATOR + width / 2 + 4, at(series["obstruction_height"])),
                     units.length(shown - series["bottom_below_mount"] - series["obstruction_height"], system), data="gap below")
     sheet.scale_bar((4, HEIGHT - 1), scale, system)
     numbers = [("lowest", units.length(low, system)), ("highest", units.length(high, system))]
@@ -62,6 +62,9 @@ def _slot(sheet: Sheet, at: Any, series: Mapping[str, Any], x: float, shown: flo
                    data="window")
     sheet.rect((x - 1.1, at(high)), 2.2, at(low) - at(high), "object", data="slot")
     sheet.line((x - 2.6, at(shown)), (x + 4.6, at(shown)), "accent", data="mount")
-    label = units.length(shown, system) if chosen else "middle of the window"
-    sheet.text((x - 4, at(shown) + 0.9), label, "end", tone="accent", bold=True)
-    sheet.text((x - 4, at(high) - 2.6), "slot", "end", SMALL_SIZE, "gray")
+    label = units.length(shown, system) if chosen else "middle"
+    us, _, other = label.partition(" (")
+    sheet.text((x - 4, at(shown) + 0.9), us, "end", tone="accent", bold=True)
+    if other:
+        sheet.text((x - 4, at(shown) + 4.3), f"({other}", "end", tone="accent")
+    sheet.text((x, at(high) - 1.6), "slot", "middle", SMALL_SIZE, "gray")

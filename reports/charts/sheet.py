@@ -16,7 +16,7 @@ from reports import typography
 INK, GRAY, PALE, ACCENT = "#1c1f24", "#6d6f73", "#dcd9d2", "#8f3b24"
 OBJECT_LINE, DIMENSION_LINE = 0.35, 0.18
 LABEL_SIZE, SMALL_SIZE = 2.7, 2.35
-FONT = "Source Sans 3, sans-serif"
+FONT = "'Source Sans 3', sans-serif"
 #: Mean advance of the label face as a share of its size, for placing labels clear of each other.
 ADVANCE = 0.5
 TICK = 0.9
@@ -57,14 +57,14 @@ class Sheet:
 
     def line(self, start: Point, end: Point, style: str = "object", data: str = "") -> None:
         """A straight line; `data` names what it measures, for whoever reads the drawing by machine."""
-        name = f' data-name="{escape(data)}"' if data else ""
+        name = _name(data)
         self._parts.append(f'<line x1="{mm(start[0])}" y1="{mm(start[1])}" x2="{mm(end[0])}" y2="{mm(end[1])}"'
                            f"{name} {_STYLES[style]}/>")
 
     def rect(self, corner: Point, width: float, height: float, style: str = "object", data: str = "") -> None:
         """A rectangle from its top left corner; negative sizes are turned round."""
         x, y = min(corner[0], corner[0] + width), min(corner[1], corner[1] + height)
-        name = f' data-name="{escape(data)}"' if data else ""
+        name = _name(data)
         self._parts.append(f'<rect x="{mm(x)}" y="{mm(y)}" width="{mm(abs(width))}" height="{mm(abs(height))}"'
                            f"{name} {_STYLES[style]}/>")
 
@@ -135,7 +135,7 @@ class Sheet:
         width = count * unit * scale
         self.rect((at[0], at[1] - 0.9), width / 2, 0.9, "solid")
         self.rect((at[0], at[1] - 0.9), width, 0.9, "thin", data="scale bar")
-        self.text((at[0] + width + 1.2, at[1]), f"{count} {name}, scale 1:{_ratio(1000 / scale)}", size=SMALL_SIZE, tone="gray")
+        self.text((at[0] + width + 1.2, at[1]), f"{count} {name}, scale {_ratio(scale / 1000)}", size=SMALL_SIZE, tone="gray")
 
     def finish(self, title: str, description: str, key: str) -> Markup:
         """The SVG with its title and description, which carry the same facts in words; `key` makes its ids unique."""
@@ -144,15 +144,22 @@ class Sheet:
                 f' aria-labelledby="{key}-title {key}-desc" class="drawing">')
         words = (f'<title id="{key}-title">{escape(typography.plain(title))}</title>'
                  f'<desc id="{key}-desc">{escape(typography.plain(description))}</desc>')
-        return Markup(head + words + "".join(self._parts) + "</svg>")
+        return Markup(head + words + "".join(self._parts) + "</svg>")  # noqa: S704 (every text in it is escaped where it is added)
+
+
+def _name(data: str) -> str:
+    return f' data-name="{escape(typography.clean(data))}"' if data else ""
 
 
 def _moved(point: Point, step: Point) -> Point:
     return point[0] + step[0], point[1] + step[1]
 
 
-def _ratio(value: float) -> str:
-    return f"{value:.1f}".rstrip("0").rstrip(".") if value < 10 else f"{value:.0f}"
+def _ratio(enlarged: float) -> str:
+    """`1:5.2` for a drawing smaller than the thing, `2:1` for a larger one."""
+    value = max(enlarged, 1 / enlarged)
+    text = f"{value:.1f}".rstrip("0").rstrip(".") if value < 10 else f"{value:.0f}"
+    return f"1:{text}" if enlarged <= 1 else f"{text}:1"
 
 
 def spread(positions: Sequence[float], gap: float, low: float, high: float) -> list[float]:

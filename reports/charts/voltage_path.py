@@ -31,15 +31,18 @@ def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing:
             sheet.hatch((at(reached), AXIS - 2), width, 4)
         middles.append(at(reached) + width / 2)
         reached += part["drop"]
-    widest = max((text_width(part["name"]) for part in parts), default=0.0)
-    for part, x in zip(parts, spread(middles, widest + 2, LEFT + widest / 2, RIGHT - widest / 2), strict=True):
-        sheet.text((x, AXIS - 3.4), part["name"], "middle", SMALL_SIZE)
+    widest = max((text_width(part["name"], SMALL_SIZE) for part in parts), default=0.0)
+    labels = spread(middles, widest + 2, LEFT + widest / 2, RIGHT - widest / 2)
+    for part, middle, x in zip(parts, middles, labels, strict=True):
+        sheet.line((middle, AXIS - 2), (x, AXIS - 4.6), "gray")
+        sheet.text((x, AXIS - 5.2), part["name"], "middle", SMALL_SIZE)
     for value, word in [(value, word) for value, word in limits if value]:
         sheet.path([(at(value) - 1.2, AXIS - 2.6), (at(value), AXIS - 2.6), (at(value), AXIS + 2.6), (at(value) - 1.2, AXIS + 2.6)],
                    "object" if word == "fail" else "dashed-ink")
-        sheet.text((at(value), AXIS + 6), f"{word} {units.voltage(value)}", "end" if at(value) > 88 else "middle", SMALL_SIZE, "gray")
-    sheet.line((at(series["voltage_drop"]), AXIS - 4), (at(series["voltage_drop"]), AXIS + 7.5), "accent", data="voltage drop")
-    sheet.text((at(series["voltage_drop"]), AXIS + 10.6), f"lost {units.voltage(series['voltage_drop'])}", "middle", tone="accent", bold=True)
+        sheet.text((at(value), AXIS + 5.6), f"{word} {units.voltage(value)}", "end" if at(value) > 88 else "middle", SMALL_SIZE, "gray")
+    sheet.line((at(series["voltage_drop"]), AXIS - 4), (at(series["voltage_drop"]), AXIS + 4), "accent", data="voltage drop")
+    x = min(max(at(series["voltage_drop"]), 12.0), 94.0)
+    sheet.text((x, AXIS + 9.4), f"lost {units.voltage(series['voltage_drop'])}", "middle", tone="accent", bold=True)
     numbers = [(part["name"] + (f", {part['note']}" if part.get("note") else ""), units.voltage(part["drop"])) for part in parts]
     if series.get("delivered") is not None:
         numbers.append(("left at the load", units.voltage(series["delivered"])))

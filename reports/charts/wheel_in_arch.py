@@ -71,7 +71,7 @@ def _arch(sheet: Sheet, at: Any, series: Mapping[str, Any], inner: float, outer:
     sheet.hatch((left[0] - 3, left[1] - 3), 3, bottom - left[1] + 3)
     sheet.hatch((left[0], left[1] - 3), right[0] - left[0], 3)
     sheet.text((left[0] - 4, bottom), "frame, arm", "end", tone="gray")
-    sheet.text((right[0] + 1.5, at(outer, base - 0.06)[1]), "fender", tone="gray")
+    sheet.text((right[0] + 1.5, right[1] + 0.9), "fender", tone="gray")
     hub = at(0.0, base - DEPTH * 1.04)
     sheet.line((hub[0], hub[1]), (hub[0], at(0.0, base - 0.14)[1]), "center")
     sheet.text((hub[0], hub[1] + 3), "hub face", "middle", SMALL_SIZE, "gray")
@@ -100,8 +100,10 @@ def _gaps(sheet: Sheet, at: Any, series: Mapping[str, Any], system: str) -> None
         first, last = at(min(edge, wall), waist), at(max(edge, wall), waist)
         sheet.dimension(first, last, "", tone="accent", data=name)
         value = units.length(series[name]["after"], system)
+        us, _, other = value.partition(" (")
         anchor, x = ("end", min(first[0], last[0]) - 4) if name == "inner_clearance" else ("start", max(first[0], last[0]) + 2)
-        sheet.text((x, first[1] + 0.9), value, anchor, tone="accent", bold=True)
+        sheet.text((x, first[1] + 0.9), us, anchor, tone="accent", bold=True)
+        sheet.text((x, first[1] + 4.3), f"({other}", anchor, tone="accent")
     radial = series.get("radial_clearance")
     if radial and radial.get("after") is not None:
         x = -after["offset"]

@@ -14,8 +14,10 @@ from reports.source import Source
 from reports.vocabulary import place
 
 TITLE = "What was checked"
-#: Strips drawn for one result at most; the other values stand in the list of numbers.
+#: Strips drawn for one result at most, the tightest value first; a finding that passes needs one.
 STRIPS = 2
+#: Columns of values that a table of several places has room for; with more, each place gets a line of text.
+COLUMNS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,13 +36,25 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
+class Place:
+    """One place of a check made at several: its verdict and its values in the order of the columns."""
+
+    anchor: str
+    name: str
+    verdict: str
+    values: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Check:
-    """One check with its findings; formula, sources and table are said once."""
+    """One check. Made at several places, all stand in `places`, and `findings` tells of those that did not pass, or of the tightest."""
 
     title: str
     anchor: str
     safety: bool
     findings: tuple[Finding, ...]
+    columns: tuple[str, ...]
+    places: tuple[Place, ...]
     formula: str
     sources: tuple[tuple[str, str], ...]
 
@@ -86,12 +100,27 @@ def _checks(source: Source, system: str) -> tuple[Check, ...]:
 def _check(source: Source, group: Sequence[Result]) -> Check:
     first = group[0]
     sources = tuple(dict.fromkeys(entry for result in group for entry in result.sources))
+    several = len(group) > 1
+    told = [result for result in group if result.verdict != "pass"] or [min(group, key=_margin)]
+    titles = dict.fromkeys(value.title for result in group for value in result.values) if several else {}
     return Check(first.title, f"all-{first.anchor}", any(result.safety for result in group),
-                 tuple(_finding(source, result) for result in group), first.formula, sources)
+                 tuple(_finding(source, result) for result in told), tuple(titles) if len(titles) <= COLUMNS else (),
+                 tuple(_place(result, tuple(titles)) for result in group) if several else (), first.formula, sources)
+
+
+def _margin(result: Result) -> float:
+    return result.margin if result.margin is not None else float("inf")
+
+
+def _place(result: Result, titles: Sequence[str]) -> Place:
+    known = {value.title: value.printed for value in result.values}
+    values = tuple(known.get(title, "") for title in titles) if len(titles) <= COLUMNS else (
+        ", ".join(f"{title} {text}" for title, text in known.items()),)
+    return Place(result.anchor, place(result.position), result.verdict, values)
 
 
 def _finding(source: Source, result: Result) -> Finding:
-    return Finding(result, typography.sentence(place(result.position)), _strips(result),
+    return Finding(result, place(result.position), _strips(result),
                    tuple((value.title, value.printed) for value in result.values), _limit_words(result),
                    tuple(source.vocabulary.fact_title(fact) for fact in result.missing),
                    tuple(_assumed(source, entry) for entry in result.assumed),
@@ -99,14 +128,17 @@ def _finding(source: Source, result: Result) -> Finding:
 
 
 def _strips(result: Result) -> tuple[Markup, ...]:
-    drawn: list[Markup] = []
+    """The tightest values as strips."""
+    candidates = []
     for value in result.values:
-        if len(drawn) < STRIPS and isinstance(value.si, (int, float)) and not isinstance(value.si, bool):
+        if isinstance(value.si, (int, float)) and not isinstance(value.si, bool):
             bounds = [bound for limit in result.limits if limit.of == value.name for bound in _bounds(limit)]
-            key = f"strip-{result.anchor}-{typography.slug(value.name)}"
-            svg = strip(value.title, value.si, value.low, value.high, bounds, value.printed, key)
-            drawn += [svg] if svg else []
-    return tuple(drawn)
+            if bounds:
+                candidates.append((min(abs(bound.si - value.si) / (abs(bound.si) or 1.0) for bound in bounds), value, bounds))
+    candidates.sort(key=lambda candidate: candidate[0])
+    drawn = [strip(value.title, float(value.si), value.low, value.high, bounds, value.printed, f"strip-{result.anchor}-{typography.slug(value.name)}")
+             for _, value, bounds in candidates[:1 if result.verdict == "pass" else STRIPS]]
+    return tuple(svg for svg in drawn if svg)
 
 
 def _bounds(limit: Limit) -> list[Bound]:
@@ -124,14 +156,19 @@ def _end(value: object, unit: str) -> str:
 
 
 def _limit_words(result: Result) -> tuple[str, ...]:
-    words = []
+    """The limits in words; those of one value that share a reason are said together."""
+    groups: dict[tuple[str, str], list[str]] = {}
     for limit in result.limits:
-        value: Value | None = result.value(limit.of)
-        name = value.title if value else limit.of.replace("_", " ")
-        rule = f"{name} {limit.words}".strip() if limit.words else ""
-        reason = f"{rule}: {limit.why}" if rule and limit.why else rule or limit.why
-        words.append(f"{reason} (else {limit.verdict})" if limit.verdict in VERDICTS and reason else reason)
-    return tuple(dict.fromkeys(word for word in words if word))
+        verdict = f" (else {limit.verdict})" if limit.verdict in VERDICTS else ""
+        groups.setdefault((limit.of, limit.why), []).append(f"{limit.words}{verdict}" if limit.words else "")
+    return tuple(dict.fromkeys(_limit(result, of, why, rules) for (of, why), rules in groups.items()))
+
+
+def _limit(result: Result, of: str, why: str, rules: Sequence[str]) -> str:
+    value: Value | None = result.value(of)
+    name = value.title if value else of.replace("_", " ")
+    said = ", ".join(rule for rule in rules if rule)
+    return f"{name} {said}: {why}" if said and why else f"{name} {said}" if said else why
 
 
 def _assumed(source: Source, entry: Mapping[str, object]) -> str:
@@ -161,5 +198,5 @@ def accepted(source: Source, result: Result) -> tuple[str, str, str] | None:
 
 def _measure(source: Source, entry: Mapping[str, object]) -> Measure:
     unlocks = entry.get("unlocks")
-    checks = dict.fromkeys(source.result_title(str(address)) for address in (unlocks if isinstance(unlocks, list) else []))
+    checks = dict.fromkeys(source.result_title(str(address).partition("@")[0]) for address in (unlocks if isinstance(unlocks, list) else []))
     return Measure(typography.sentence(source.vocabulary.fact_title(str(entry.get("fact") or ""))), "; ".join(checks))

@@ -68,6 +68,8 @@ def _specified(source: Source, stated: Mapping[str, Specification]) -> dict[tupl
 
 
 def _together(source: Source, facts: Sequence[Fact], spec: Specification) -> Row:
+    if len(facts) == 1:
+        return Row(_title(source, facts[0]), facts[0].text, typography.words(spec.basis), spec.notes)
     kind = source.vocabulary.kind(facts[0].subject).title
     title = f"{kind}, {place(facts[0].position)}" if facts[0].position else kind
     value = ", ".join(f"{source.vocabulary.field_title(fact.fact)} {fact.text}" for fact in facts)
@@ -75,7 +77,17 @@ def _together(source: Source, facts: Sequence[Fact], spec: Specification) -> Row
 
 
 def _measured(source: Source, fact: Fact, measurement: Measurement) -> Row:
-    return Row(typography.sentence(source.vocabulary.fact_title(fact.fact)), _value(fact, measurement.printed), measured(measurement), measurement.notes)
+    return Row(_title(source, fact), _value(fact, measurement.printed), measured(measurement), measurement.notes)
+
+
+def _title(source: Source, fact: Fact) -> str:
+    """The fact in words; under its own system's heading an area or a part of that name need not be named again."""
+    kind = source.vocabulary.kind(fact.subject)
+    heading = source.vocabulary.system_title(source.system_of_fact(fact)).lower()
+    if kind.area or kind.title.lower() == heading:
+        title = source.vocabulary.field_title(fact.fact)
+        return typography.sentence(f"{title}, {place(fact.position)}" if fact.position else title)
+    return typography.sentence(source.vocabulary.fact_title(fact.fact))
 
 
 def _value(fact: Fact, typed: str) -> str:

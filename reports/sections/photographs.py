@@ -24,20 +24,18 @@ def build(source: Source, shown: Collection[str]) -> Plates | None:
     rest = [picture for key, picture in source.pictures.items() if key not in shown]
     if not rest:
         return None
-    return Plates(rows(rest), {picture.photo.id: number for number, picture in enumerate(rest, 1)})
+    paired = rows(rest)
+    return Plates(paired, {picture.photo.id: number for number, picture in enumerate((picture for row in paired for picture in row), 1)})
 
 
 def rows(pictures: Sequence[Picture]) -> tuple[tuple[Picture, ...], ...]:
-    """Neighbors of like shape side by side; a landscape without a partner has the row to itself."""
+    """Two of like shape side by side, as soon as there are two; what finds no partner stands alone at the end."""
     found: list[tuple[Picture, ...]] = []
-    waiting: Picture | None = None
+    waiting: dict[bool, Picture] = {}
     for picture in pictures:
-        if waiting is None:
-            waiting = picture
-        elif (waiting.shape == "landscape") == (picture.shape == "landscape"):
-            found.append((waiting, picture))
-            waiting = None
+        wide = picture.shape == "landscape"
+        if wide in waiting:
+            found.append((waiting.pop(wide), picture))
         else:
-            found.append((waiting,))
-            waiting = picture
-    return tuple(found) + (((waiting,),) if waiting else ())
+            waiting[wide] = picture
+    return tuple(found) + tuple((picture,) for picture in waiting.values())

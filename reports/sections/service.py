@@ -43,7 +43,10 @@ class Plan:
 def build(source: Source) -> Plan | None:
     """The plan; None for a document without parts, fasteners or facts."""
     first, service, dated = _first_miles(source), _service(source), _by_date(source)
-    return Plan(tuple(first), tuple(service), tuple(step for _, step in sorted(dated, key=lambda pair: pair[0]))) if first or service or dated else None
+    if not (first or service or dated):
+        return None
+    first.sort(key=lambda step: _miles(step.when))
+    return Plan(tuple(first), tuple(service), tuple(step for _, step in sorted(dated, key=lambda pair: pair[0])))
 
 
 def _first_miles(source: Source) -> list[Step]:
@@ -65,21 +68,21 @@ def _rechecked(source: Source, system: str) -> bool:
 
 
 def _rechecks(source: Source) -> list[Step]:
-    """Joints with a recheck of their own that is still to come, those due together on one line."""
-    due: dict[tuple[str, str], list[str]] = {}
+    """Joints with a recheck of their own that is still to come, those due together on one line with their torques."""
+    due: dict[str, list[str]] = {}
     for fastener in source.document.fasteners:
         if fastener.recheck_after and not fastener.rechecked_at:
             fact = source.facts.get(f"fastener.applied_torque@{fastener.joint}")
             torque = fact.text if fact else typography.typed(fastener.applied_torque or fastener.specified_torque)
-            due.setdefault((typography.typed(fastener.recheck_after), torque), []).append(typography.sentence(place(fastener.joint)))
-    ordered = sorted(due.items(), key=lambda pair: _miles(pair[0][0]))
-    return [Step(f"after {when}", f"{', '.join(joints)}: {torque}" if torque else ", ".join(joints), "recheck named in the tightening record")
-            for (when, torque), joints in ordered]
+            joint = f"{place(fastener.joint)} {torque}".strip()
+            due.setdefault(typography.typed(fastener.recheck_after), []).append(joint)
+    return [Step(f"after {when}", f"Check the torque of {', '.join(joints)}") for when, joints in due.items()]
 
 
 def _miles(text: str) -> float:
-    found = re.match(r"[\d.,]+", text)
-    number = float(found.group().replace(",", "")) if found and found.group().strip(".,") else 0.0
+    """The first distance named in a line, in miles; 0 where none is."""
+    found = re.search(r"\d[\d.,]*", text)
+    number = float(found.group().replace(",", "").rstrip(".")) if found else 0.0
     return number / 1.609344 if "km" in text else number
 
 
@@ -113,7 +116,8 @@ def _by_date(source: Source) -> list[tuple[date, Step]]:
     filled = _day(typography.typed(fluid.typed)) if fluid else None
     if filled:
         grade = source.facts.get("brake_fluid.grade")
-        due.append(_due(filled, BRAKE_FLUID_YEARS, f"Brake fluid{', ' + grade.text.upper() if grade else ''}: change", f"filled {typography.date(filled.isoformat())}"))
+        name = f"Brake fluid, {grade.text}" if grade else "Brake fluid"
+        due.append(_due(filled, BRAKE_FLUID_YEARS, f"{name}: change", f"filled {typography.date(filled.isoformat())}"))
     for part in source.document.parts:
         fitted = _day(part.fitted_on)
         years = COOLANT_YEARS if part.kind == "coolant" else RUBBER_YEARS if part.kind in _RUBBER else 0

@@ -1,0 +1,108 @@
+"""A section without content is left out; one with content holds every record."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from reports import context
+from reports.answer import Answer
+from reports.document import Document
+from reports.source import Source
+from reports.vocabulary import Vocabulary
+from tests.reports import sample
+from tests.reports.reading import squeeze, text_of_page
+
+#: Every text of a record that the book must hold, as (list, key).
+TEXTS = [("parts", "name"), ("parts", "notes"), ("parts", "order_as"), ("parts", "part_number"), ("parts", "supplier"), ("parts", "maker"),
+         ("fixes", "title"), ("fixes", "problem"), ("fixes", "cause"), ("fixes", "remedy"), ("fixes", "next_mechanic"), ("fasteners", "joint"),
+         ("fasteners", "thread"), ("fasteners", "by"), ("fasteners", "recheck_after"), ("tasks", "title"), ("tasks", "by"), ("drives", "observations"),
+         ("drives", "distance"), ("signoffs", "by"), ("signoffs", "statement"), ("photos", "caption"), ("measurements", "instrument"),
+         ("measurements", "condition"), ("specs", "basis")]
+
+
+def sections(document: dict[str, Any], answer: dict[str, Any]) -> dict[str, context.Section]:
+    source = Source(Document.of(document), Answer.of(answer), Vocabulary(sample.VOCABULARY))
+    return {section.key: section for section in context.build(source).sections}
+
+
+def test_a_bare_document_has_only_its_glance_and_cautions() -> None:
+    bare = {"format": "as-fitted/build/1", "car": {"make": "Quellmark", "model": "Brant", "year": 1963}, "build": {"use": "street"}}
+    assert list(sections(bare, {})) == ["glance", "cautions"]
+
+
+@pytest.mark.parametrize(("name", "key"), [("fixes", "fixes"), ("fasteners", "tightening"), ("tasks", "work"), ("drives", "road-test"),
+                                           ("signoffs", "signatures")])
+def test_a_section_goes_with_its_records(name: str, key: str) -> None:
+    assert key in sections(sample.document(), sample.ANSWER)
+    assert key not in sections(sample.document(**{name: []}), sample.ANSWER)
+
+
+def test_no_results_no_findings() -> None:
+    assert "findings" not in sections(sample.document(), {**sample.ANSWER, "results": []})
+
+
+@pytest.mark.parametrize(("name", "key"), TEXTS)
+def test_every_record_is_in_the_pdf_and_on_the_site(name: str, key: str, pages: dict[str, str], pdf_text: str) -> None:
+    site = squeeze(" ".join(text_of_page(page) + page for page in pages.values()))
+    for record in sample.DOCUMENT[name]:
+        if record.get(key):
+            text = squeeze(str(record[key]))
+            assert text in pdf_text
+            assert text in site
+
+
+def test_every_finding_tells_its_numbers_limits_and_sources(pages: dict[str, str], pdf_text: str) -> None:
+    site = squeeze(text_of_page(pages["findings.html"]))
+    for text in ("The joints work at 2.4° and 2.9°.", "angle of joint 1 2.41°", "at most 5.59°", "spatial kinematics", "Links of the line",
+                 "rise of the pinion nose 0° (default)", "lever, front", "slope of the pinion axis at least 1.2°", "shim the saddle"):
+        assert squeeze(text) in site
+        assert squeeze(text) in pdf_text
+
+
+def test_before_and_after_stand_side_by_side(pages: dict[str, str]) -> None:
+    assert squeeze("slope of the shaft tube 5.1° → 2.4° ± 0.1°") in squeeze(text_of_page(pages["fixes.html"]))
+
+
+def test_an_accepted_finding_names_who_and_why(pages: dict[str, str]) -> None:
+    text = squeeze(text_of_page(pages["findings.html"]))
+    assert squeeze("Accepted by Vesper Lund, May 3, 2026: Smooth on the road test.") in text
+
+
+def test_a_fail_cannot_be_accepted() -> None:
+    failed = {**sample.ANSWER, "results": [{**sample.ANSWER["results"][0], "verdict": "fail"}]}
+    content = sections(sample.document(), failed)["findings"].content
+    assert content.systems[0][1][0].findings[0].accepted is None
+
+
+def test_removed_parts_are_not_ordered(pages: dict[str, str]) -> None:
+    assert "Thin original bar" in pages["system-suspension.html"]
+    assert "Thin original bar" not in pages["ordering.html"]
+
+
+def test_papers_of_the_shop_stay_in_the_shop(pages: dict[str, str], pdf_text: str) -> None:
+    assert squeeze("Weigh slip of the coast road scale") in pdf_text
+    assert squeeze("Bill nobody else") not in pdf_text
+    assert not any("Bill nobody else" in page for page in pages.values())
+
+
+def test_the_service_plan_is_derived_from_what_is_fitted(pages: dict[str, str]) -> None:
+    text = squeeze(text_of_page(pages["service.html"]))
+    assert squeeze("Grease: anti-roll bar, front") in text
+    assert squeeze("After 500 mi Check the torque of bar link 33.2 lb·ft (45 N·m)") in text
+    # ISO 8601: week 23 of 2019 begins on June 3, 2019; the first day of the year plus 22 weeks is June 4.
+    assert squeeze("June 4, 2029 Tires: replace") in text
+
+
+def test_cautions_follow_the_systems_present() -> None:
+    titles = [group.title for group in sections(sample.document(), sample.ANSWER)["cautions"].content]
+    assert "Driveline" in titles
+    assert "Cooling" not in titles
+
+
+def test_the_cover_is_the_car_and_no_picture_is_shown_twice(pages: dict[str, str]) -> None:
+    assert 'alt="The car outside."' in pages["index.html"]
+    shown = [file for file, page in pages.items() for _ in range(page.count('alt="The new bar under the sump."'))]
+    assert shown == ["system-suspension.html"]
+    assert 'alt="The dash as it came."' in pages["photographs.html"]
