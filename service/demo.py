@@ -36,7 +36,10 @@ def run_demo(builds: Path, out: Path) -> int:
 def _books(files: list[Path], out: Path) -> dict[Path, dict[str, Any]]:
     made = {}
     # Spawned, not forked: a forked pool hangs after some imaging libraries have run.
-    with ProcessPoolExecutor(_WORKERS, mp_context=get_context("spawn")) as pool, click.progressbar(length=len(files), label="Making books", show_pos=True) as bar:
+    with (
+        ProcessPoolExecutor(_WORKERS, mp_context=get_context("spawn")) as pool,
+        click.progressbar(length=len(files), label="Making books", show_pos=True) as bar,
+    ):
         waiting = {pool.submit(_book, path, out / path.stem): path for path in files}
         for done in as_completed(waiting):
             made[waiting[done]] = done.result()
@@ -59,4 +62,6 @@ def _table(answers: dict[Path, dict[str, Any]]) -> str:
         counts = found["counts"]
         rows.append((path.stem, *(str(counts[key]) for key in ("fail", "caution", "unknown", "pass")), "ready" if found["ready"]["for_road"] else "not yet"))
     widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
-    return "\n".join("  ".join(cell.ljust(width) if index == 0 else cell.rjust(width) for index, (cell, width) in enumerate(zip(row, widths, strict=True))) for row in rows)
+    return "\n".join(
+        "  ".join(cell.ljust(width) if index == 0 else cell.rjust(width) for index, (cell, width) in enumerate(zip(row, widths, strict=True))) for row in rows
+    )

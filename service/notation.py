@@ -33,13 +33,46 @@ class Thread:
 
 #: Coarse pitches in mm by diameter in mm. Source: ISO 261 (from memory).
 COARSE_PITCH: Mapping[float, float] = {
-    3: 0.5, 4: 0.7, 5: 0.8, 6: 1, 7: 1, 8: 1.25, 10: 1.5, 11: 1.5, 12: 1.75, 14: 2, 16: 2, 18: 2.5, 20: 2.5, 22: 2.5, 24: 3,
-    27: 3, 30: 3.5,
+    3: 0.5,
+    4: 0.7,
+    5: 0.8,
+    6: 1,
+    7: 1,
+    8: 1.25,
+    10: 1.5,
+    11: 1.5,
+    12: 1.75,
+    14: 2,
+    16: 2,
+    18: 2.5,
+    20: 2.5,
+    22: 2.5,
+    24: 3,
+    27: 3,
+    30: 3.5,
 }
 #: Coarse threads per inch by major diameter in inches. Source: ASME B1.1, UNC series (from memory).
 COARSE_THREADS_PER_INCH: Mapping[float, int] = {
-    0.112: 40, 0.125: 40, 0.138: 32, 0.164: 32, 0.19: 24, 0.216: 24, 0.25: 20, 0.3125: 18, 0.375: 16, 0.4375: 14, 0.5: 13,
-    0.5625: 12, 0.625: 11, 0.75: 10, 0.875: 9, 1.0: 8, 1.125: 7, 1.25: 7, 1.375: 6, 1.5: 6,
+    0.112: 40,
+    0.125: 40,
+    0.138: 32,
+    0.164: 32,
+    0.19: 24,
+    0.216: 24,
+    0.25: 20,
+    0.3125: 18,
+    0.375: 16,
+    0.4375: 14,
+    0.5: 13,
+    0.5625: 12,
+    0.625: 11,
+    0.75: 10,
+    0.875: 9,
+    1.0: 8,
+    1.125: 7,
+    1.25: 7,
+    1.375: 6,
+    1.5: 6,
 }
 
 _SUFFIX = r"(?:\s*(?:UNC|UNF|UNEF|UN|UNS))?(?:\s*-?\s*[123][AB])?(?:\s*-?\s*LH)?\s*\Z"
@@ -105,7 +138,9 @@ class TireSize:
 
 
 _METRIC_TIRE = re.compile(
-    r"\s*(P|LT)?\s*(\d{3})\s*/\s*(\d{2,3})\s*(ZR|R|D|B|-)\s*(\d{2}(?:\.\d)?)(?:\s*LT)?(?:\s+(\d{2,3})(?:/\d{2,3})?\s*([A-Z]\d?)?|\s+\(?(\d{2,3})\s*([A-Z])\)?)?\s*\Z", re.IGNORECASE)
+    r"\s*(P|LT)?\s*(\d{3})\s*/\s*(\d{2,3})\s*(ZR|R|D|B|-)\s*(\d{2}(?:\.\d)?)(?:\s*LT)?(?:\s+(\d{2,3})(?:/\d{2,3})?\s*([A-Z]\d?)?|\s+\(?(\d{2,3})\s*([A-Z])\)?)?\s*\Z",
+    re.IGNORECASE,
+)
 _FLOTATION_TIRE = re.compile(r"\s*(\d{2}(?:\.\d{1,2})?)\s*[xX×]\s*(\d{1,2}(?:\.\d{1,2})?)\s*(R|-)\s*(\d{2}(?:\.\d)?)\s*(LT)?\s*\Z", re.IGNORECASE)
 _NUMERIC_TIRE = re.compile(r"\s*(\d{1,2}\.\d{1,2})\s*(R|-)\s*(\d{2}(?:\.\d)?)\s*(LT)?\s*\Z", re.IGNORECASE)
 _LETTER_TIRE = re.compile(r"\s*([A-N])(R)?(\d{2})\s*(R|-)\s*(\d{2})\s*\Z", re.IGNORECASE)
@@ -139,8 +174,17 @@ def _metric_tire(text: str, match: re.Match[str]) -> TireSize:
     if not (0.1 <= section <= 0.5 and 0.2 <= aspect <= 1.05 and 0.2 <= rim <= 0.8):
         raise NotationError(f"{text!r} is no tire that exists; {_TIRE_FORM}")
     load, speed = match[6] or match[8], match[7] or match[9]
-    return TireSize(text, (match[1] or ("LT" if re.search(r"LT\b", text, re.IGNORECASE) else "")).upper(), section, aspect, rim,
-                    rim + 2 * section * aspect, "R" in match[4].upper(), int(load) if load else None, speed.upper() if speed else None)
+    return TireSize(
+        text,
+        (match[1] or ("LT" if re.search(r"LT\b", text, re.IGNORECASE) else "")).upper(),
+        section,
+        aspect,
+        rim,
+        rim + 2 * section * aspect,
+        "R" in match[4].upper(),
+        int(load) if load else None,
+        speed.upper() if speed else None,
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +217,19 @@ def date_code(text: str) -> DateCode:
 
 #: km/h by speed symbol. Source: ISO 4000-1 speed categories; N to Y compared with public tables, L and M from memory.
 SPEED_SYMBOLS: Mapping[str, int] = {
-    "L": 120, "M": 130, "N": 140, "P": 150, "Q": 160, "R": 170, "S": 180, "T": 190, "U": 200, "H": 210, "V": 240, "W": 270, "Y": 300,
+    "L": 120,
+    "M": 130,
+    "N": 140,
+    "P": 150,
+    "Q": 160,
+    "R": 170,
+    "S": 180,
+    "T": 190,
+    "U": 200,
+    "H": 210,
+    "V": 240,
+    "W": 270,
+    "Y": 300,
 }
 
 
@@ -194,8 +250,16 @@ def date(text: str) -> dt.date:
 
 
 READERS: Mapping[str, Callable[[str], Any]] = {
-    "thread": thread, "tire_size": tire_size, "date_code": date_code, "speed_symbol": speed_symbol, "date": date,
+    "thread": thread,
+    "tire_size": tire_size,
+    "date_code": date_code,
+    "speed_symbol": speed_symbol,
+    "date": date,
 }
 EXAMPLES: Mapping[str, str] = {
-    "thread": "M10x1.5", "tire_size": "P235/60R15", "date_code": "2221", "speed_symbol": "T", "date": "2026-03-02",
+    "thread": "M10x1.5",
+    "tire_size": "P235/60R15",
+    "date_code": "2221",
+    "speed_symbol": "T",
+    "date": "2026-03-02",
 }

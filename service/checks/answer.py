@@ -10,6 +10,7 @@ from service.checks.bind import Car
 from service.checks.registry import checks, modules
 from service.checks.run import run
 from service.checks.speak import how_of, say_value, title_of
+from service.document.changes import facts_with
 from service.document.facts import Facts, as_typed
 from service.quantities import System
 from service.vocabulary import KINDS
@@ -99,10 +100,9 @@ def fact_list(facts: Facts, system: System) -> list[dict[str, Any]]:
 def what_if(document: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
     """The answer with some facts replaced, and `changed`: the results whose verdict or values differ, before and after.
 
-    Raises AddressError or FieldError for a change that names nothing or cannot be read.
+    Raises DocumentError, AddressError or FieldError for a change that names nothing or cannot be read.
     """
-    facts = Facts(document)
-    before, after = answer_for(facts), answer_for(facts.with_changes(changes))
+    before, after = answer(document), answer_for(facts_with(document, changes))
     after["changed"] = changed(before["results"], after["results"])
     return after
 

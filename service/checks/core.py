@@ -109,11 +109,12 @@ class Shown:
 
 @dataclass(frozen=True, slots=True)
 class Fix:
-    """A choosable input for which remedies are solved. `stock` are SI sizes that can be bought; `candidates` wire values."""
+    """A choosable input for which remedies are solved. `stock` are SI sizes that can be bought, or a function of the inputs
+    that gives them with their text as sold (`{0.025: "25 mm"}`); `candidates` wire values."""
 
     fact: str
     note: str = ""
-    stock: Sequence[float] = ()
+    stock: Sequence[float] | Callable[[Any], Mapping[float, str]] = ()
     candidates: Sequence[Any] = ()
 
 
@@ -189,8 +190,16 @@ class Outcome:
             if low is not None:
                 self.limits.append(Limit(of, "at_least", verdict, low, None, actual, actual < low - EQUAL * abs(low), why))  # type: ignore[arg-type]
 
-    def within(self, of: str, good: tuple[float | None, float | None], caution: tuple[float | None, float | None] | None = None, *,
-               worst: Literal["caution", "fail"] = "fail", why: str = "", value: float | None = None) -> None:
+    def within(
+        self,
+        of: str,
+        good: tuple[float | None, float | None],
+        caution: tuple[float | None, float | None] | None = None,
+        *,
+        worst: Literal["caution", "fail"] = "fail",
+        why: str = "",
+        value: float | None = None,
+    ) -> None:
         """Inside `good` is a pass, inside `caution` a caution, outside that `worst`. Open ends are None.
 
         Without `caution`, outside `good` is `worst` at once. With `worst="caution"` it never fails.
@@ -272,7 +281,10 @@ class Part:
 
 
 class Inputs:
-    """The inputs by name, SI or plain; `position` is the check's, `assumed` the names that only have their default. Touching a required one that is not recorded raises Missing; an optional one is None."""
+    """The inputs by name, SI or plain; `position` is the check's, `assumed` the names that only have their default.
+
+    Touching a required one that is not recorded raises Missing; an optional one is None.
+    """
 
     def __init__(self, values: dict[str, Any]) -> None:
         self.__dict__ = values

@@ -11,8 +11,8 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from typing import Any
 
 from service.checks.bind import Car
-from service.checks.core import Fix, Outcome
-from service.checks.plan import Plan, field_at
+from service.checks.core import Fix, Inputs, Outcome
+from service.checks.plan import NOT_COMPUTABLE, Plan, field_at
 from service.checks.speak import typeset
 from service.checks.spread import doubted, spread
 from service.document.address import written
@@ -58,11 +58,22 @@ def _solve(car: Car, plan: Plan, fix: Fix, system: System) -> dict[str, Any] | N
     if not found:
         return None
     entry: dict[str, Any] = {"fact": address, **found}
-    if fix.stock and (size := search.stock(fix.stock)) is not None:
-        entry["stock"] = _printed(size, field, system)
+    sizes = _stock_sizes(plan, fix, field, system)
+    if sizes and (size := search.stock(sizes)) is not None:
+        entry["stock"] = sizes[size]
     if fix.note and ("stock" in entry or "{stock}" not in fix.note):
         entry["note"] = fix.note.replace("{stock}", entry.get("stock", ""))
     return entry
+
+
+def _stock_sizes(plan: Plan, fix: Fix, field: Field, system: System) -> dict[float, str]:
+    """Sizes that can be bought, SI, with their text."""
+    if not callable(fix.stock):
+        return {size: _printed(size, field, system) for size in fix.stock}
+    try:
+        return dict(fix.stock(Inputs(plan.nominal())))
+    except NOT_COMPUTABLE:
+        return {}
 
 
 def _bound(plan: Plan, slot: str) -> bool:

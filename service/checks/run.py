@@ -40,8 +40,14 @@ def run(car: Car, check_id: str, position: str | None, system: System, *, full: 
     doubted(plan, inputs, out, worst)
     verdict, cap = decide(out, missing, worst)
     result: dict[str, Any] = {
-        "check": check_id, "position": position, "title": check.title, "system": check.system, "safety": _safety(plan, inputs),
-        "verdict": verdict, "margin": margin(out, verdict), "missing": missing,
+        "check": check_id,
+        "position": position,
+        "title": check.title,
+        "system": check.system,
+        "safety": _safety(plan, inputs),
+        "verdict": verdict,
+        "margin": margin(out, verdict),
+        "missing": missing,
     }
     _note(plan, out, result)
     if not full:
@@ -51,10 +57,15 @@ def run(car: Car, check_id: str, position: str | None, system: System, *, full: 
         return result
     result |= {
         "summary": summary(car, plan, out, inputs, verdict, missing, system, cap),
-        "values": _values(plan, out, worst, system), "limits": [_limit(plan, item, system) for item in out.limits],
-        "inputs": _inputs(plan, inputs, system), "assumed": _assumed(plan, inputs, system),
+        "values": _values(plan, out, worst, system),
+        "limits": [_limit(plan, item, system) for item in out.limits],
+        "inputs": _inputs(plan, inputs, system),
+        "assumed": _assumed(plan, inputs, system),
         "cap": {"verdict": "caution", "because": cap.because, "lifted_by": _cap_fact(plan, cap)} if cap else None,
-        "formula": check.formula, "table": None, "series": None, "remedies": [],
+        "formula": check.formula,
+        "table": None,
+        "series": None,
+        "remedies": [],
         "basis": [{"kind": item.kind, "text": item.text} for item in check.basis],
     }
     _complete(car, plan, out, inputs, result, cap, system)
@@ -62,8 +73,27 @@ def run(car: Car, check_id: str, position: str | None, system: System, *, full: 
 
 
 #: Keys of a result in the order of the format.
-_KEYS = ("check", "position", "title", "system", "safety", "verdict", "summary", "values", "limits", "margin", "inputs", "assumed", "missing", "cap", "formula",
-         "table", "series", "remedies", "basis")
+_KEYS = (
+    "check",
+    "position",
+    "title",
+    "system",
+    "safety",
+    "verdict",
+    "summary",
+    "values",
+    "limits",
+    "margin",
+    "inputs",
+    "assumed",
+    "missing",
+    "cap",
+    "formula",
+    "table",
+    "series",
+    "remedies",
+    "basis",
+)
 
 
 def _note(plan: Plan, out: Outcome, result: dict[str, Any]) -> None:
@@ -147,9 +177,15 @@ def _values(plan: Plan, out: Outcome, worst: Spread, system: System) -> dict[str
             continue
         shown = shown_for(plan, name)
         unit = preferred(shown.dimension, system, shown.like)
-        found[name] = {"title": shown.title, "value": round_figure(in_unit(value, shown.dimension, unit)), "unit": unit,
-                       "printed": say_value(value, shown.dimension, system, shown.like), "si": value,
-                       "low": worst.low.get(name, value), "high": worst.high.get(name, value)}
+        found[name] = {
+            "title": shown.title,
+            "value": round_figure(in_unit(value, shown.dimension, unit)),
+            "unit": unit,
+            "printed": say_value(value, shown.dimension, system, shown.like),
+            "si": value,
+            "low": worst.low.get(name, value),
+            "high": worst.high.get(name, value),
+        }
     return found
 
 
@@ -163,9 +199,17 @@ def _limit(plan: Plan, limit: Limit, system: System) -> dict[str, Any]:
     unit = preferred(shown.dimension, system, shown.like) if limit.kind != "must" else None
     edges = [edge for edge in (limit.low, limit.high) if edge is not None]
     figures = [round_figure(in_unit(edge, shown.dimension, unit)) for edge in edges] if unit is not None else []
-    return {"of": limit.of, "kind": limit.kind, "verdict": limit.verdict, "value": figures if len(figures) == 2 else figures[0] if figures else None,
-            "unit": unit, "si": edges if len(edges) == 2 else edges[0] if edges else None, "why": limit.why,
-            "printed": " to ".join(say_value(edge, shown.dimension, system, shown.like) for edge in edges), "violated": limit.violated}
+    return {
+        "of": limit.of,
+        "kind": limit.kind,
+        "verdict": limit.verdict,
+        "value": figures if len(figures) == 2 else figures[0] if figures else None,
+        "unit": unit,
+        "si": edges if len(edges) == 2 else edges[0] if edges else None,
+        "why": limit.why,
+        "printed": " to ".join(say_value(edge, shown.dimension, system, shown.like) for edge in edges),
+        "violated": limit.violated,
+    }
 
 
 def _limit_shown(plan: Plan, of: str) -> Shown:
@@ -185,7 +229,13 @@ def _inputs(plan: Plan, inputs: Mapping[str, Any], system: System) -> list[dict[
         if address in found:
             continue
         if fact is not None:
-            entry: dict[str, Any] = {"fact": address, "value": as_typed(fact.typed), "si": fact.value, "tolerance_si": fact.tolerance, "from": dict(fact.source)}
+            entry: dict[str, Any] = {
+                "fact": address,
+                "value": as_typed(fact.typed),
+                "si": fact.value,
+                "tolerance_si": fact.tolerance,
+                "from": dict(fact.source),
+            }
             if fact.address != address:
                 entry["recorded_at"] = fact.address
             if fact.status not in (None, "fitted"):
@@ -195,8 +245,13 @@ def _inputs(plan: Plan, inputs: Mapping[str, Any], system: System) -> list[dict[
             if value is None:
                 continue
             field = field_at(address)
-            entry = {"fact": address, "value": say_value(value, field.dimension, system, field.like) if field else str(value), "si": value,
-                     "tolerance_si": None, "from": dict(source or {})}
+            entry = {
+                "fact": address,
+                "value": say_value(value, field.dimension, system, field.like) if field else str(value),
+                "si": value,
+                "tolerance_si": None,
+                "from": dict(source or {}),
+            }
         found[address] = entry
     return list(found.values())
 
@@ -206,8 +261,15 @@ def _assumed(plan: Plan, inputs: Mapping[str, Any], system: System) -> list[dict
     for entry in plan.assumed:
         if "constant" in entry:
             item = entry["constant"]
-            found.append({"name": item.name, "value": _spread_text(item.default, item.tolerance, item.dimension or "dimensionless", system, None), "si": item.default,
-                          "tolerance_si": item.tolerance, "why": "constant of the method"})
+            found.append(
+                {
+                    "name": item.name,
+                    "value": _spread_text(item.default, item.tolerance, item.dimension or "dimensionless", system, None),
+                    "si": item.default,
+                    "tolerance_si": item.tolerance,
+                    "why": "constant of the method",
+                }
+            )
         elif "default" in entry:
             value = inputs.get(entry["name_in_check"])
             if value is None:

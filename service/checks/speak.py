@@ -97,7 +97,18 @@ def say_value(value: Any, dimension: str, system: System, like: str | None = Non
         return ", ".join(f"{item:g}" for item in value)
     if dimension in ("integer", "text", "choice", "yes_no", "ratios"):
         return f"{value:g}" if isinstance(value, float) else str(value)
-    return typeset(show(value, dimension, preferred(dimension, system, like)), dimension)
+    unit = preferred(dimension, system, like)
+    return typeset(show(readable(value) if unit == "in" else value, dimension, unit), dimension)
+
+
+def readable(length: float) -> float:
+    """A length in m rounded to what is read in inches: thousandths, ten-thousandths below a hundredth; never to nothing.
+
+    >>> round(readable(0.004) / 0.0254, 6), round(readable(0.0001143) / 0.0254, 6)
+    (0.157, 0.0045)
+    """
+    step = 0.0254 / (10_000 if abs(length) < 0.000254 else 1000)
+    return round(length / step) * step or length
 
 
 def typeset(text: str, dimension: str) -> str:

@@ -127,7 +127,7 @@ class Facts:
             kind = KINDS.get(subject)
             for name, raw in (self.document.get(subject) or {}).items():
                 field = kind.by_name.get(name) if kind else None
-                if field is None or raw is None or raw == "":
+                if field is None or raw is None or (isinstance(raw, str) and not raw.strip()):
                     continue
                 try:
                     read = field.read(raw)
@@ -157,20 +157,32 @@ class Facts:
         if fact is not None or position is None or ":" in position:
             return fact
         axle = axle_of(position)
-        fact = places.get(axle) if axle else None
-        if fact is None and self._feeds(subject, position, axle) and None in places and places[None].source["list"] == "parts":
-            fact = places[None]
-        return fact
+        if axle and axle in places:
+            return places[axle]
+        # An axle of which a corner is recorded reads the mean of its corners before a part that stands for all of them.
+        return None if any(corner in places for corner in corners_of(position)) else self._fed(subject, position, places)
+
+    def _fed(self, subject: str, position: str, places: Mapping[str | None, Fact]) -> Fact | None:
+        """What a part without position says here, where no part stands at the position itself."""
+        fact = places.get(None)
+        return fact if fact is not None and fact.source["list"] == "parts" and self._feeds(subject, position, axle_of(position)) else None
 
     def _feeds(self, subject: str, position: str, axle: str | None) -> bool:
         """Whether a part without position stands for this one: four equal tires do, a one-piece driveshaft is no front one."""
         positioned = bool(axle or corners_of(position)) and not KINDS[subject].positions.bare
-        return positioned and not any(place in self.parts.get(subject, ()) for place in (position, axle))
+        return positioned and not any(place in self.parts.get(subject, ()) for place in (position, axle) if place)
 
     def corners(self, subject: str, field: str, position: str | None) -> list[Fact]:
-        """The recorded facts of an axle's corners, left first (an axle reads their mean when it has none of its own)."""
-        places = self.places.get((subject, field))
-        return [places[corner] for corner in corners_of(position) if corner in places] if places else []
+        """The recorded facts of an axle's corners, left first (an axle reads their mean when it has none of its own).
+
+        A corner without a fact of its own has that of a part that stands for every corner.
+        """
+        places = self.places.get((subject, field)) or {}
+        names = corners_of(position)
+        if not any(corner in places for corner in names):
+            return []
+        found = [places.get(corner) or self._fed(subject, corner, places) for corner in names]
+        return [fact for fact in found if fact is not None]
 
     def labels(self, subject: str) -> list[str]:
         """Every label at which `subject` is recorded, in order of the alphabet."""
@@ -206,15 +218,13 @@ class Facts:
     # --- what-if -------------------------------------------------------------------------------------------------
 
     def with_changes(self, changes: Mapping[str, Any]) -> Facts:
-        """The same facts with some replaced: any wire value of a fact; None removes it; lists are replaced whole.
+        """The same facts with some replaced: any wire value of a fact; None removes it.
 
         Raises AddressError or FieldError for a change that names nothing or cannot be read.
         """
-        lists = {name: value for name, value in changes.items() if "." not in name}
-        changed = Facts({**self.document, **lists}) if lists else self._copy()
+        changed = self._copy()
         for address, raw in changes.items():
-            if "." in address:
-                changed._change(address, raw)
+            changed._change(address, raw)
         return changed
 
     def _copy(self) -> Facts:
@@ -229,16 +239,39 @@ class Facts:
 
     def _change(self, address: str, raw: Any) -> None:
         subject, name, position, field = resolve(address)
+        self.document = _rewritten(self.document, subject, name, position, raw)
         places = self.places.setdefault((subject, name), {})
         if raw is None:
             places.pop(position, None)
+            self._forget(subject, position)
             return
         value = field.read(*_wire(raw)) if field.is_quantity else field.read(raw)
         places[position] = Fact(subject, name, position, value.value, value.tolerance, raw, {"list": "changes", "id": address},
                                 None, value.unusual)
         self.subjects.setdefault(subject, set()).add(position)
-        if subject in ("car", "build"):
-            self.document = {**self.document, subject: {**self.document.get(subject, {}), name: raw}}
+
+    def _forget(self, subject: str, position: str | None) -> None:
+        """A subject of which neither a part nor a fact is left at a position is no longer there."""
+        joints = {normal(entry.get("joint")) for entry in self.document.get("fasteners") or ()} if subject == "fastener" else ()
+        left = position in self.parts.get(subject, ()) or position in joints or any(
+            position in places for (owner, _), places in self.places.items() if owner == subject)
+        if not left:
+            self.subjects.get(subject, set()).discard(position)
+
+
+def _rewritten(document: Mapping[str, Any], subject: str, name: str, position: str | None, raw: Any) -> Mapping[str, Any]:
+    """The document with a changed fact also where checks read it as a record: the car, the build, a fastener's entry."""
+    if subject in ("car", "build"):
+        return {**document, subject: _with(document.get(subject) or {}, name, raw)}
+    if subject == "fastener":
+        return {**document, "fasteners": [_with(entry, name, raw) if normal(entry.get("joint")) == position else entry
+                                          for entry in document.get("fasteners") or ()]}
+    return document
+
+
+def _with(record: Mapping[str, Any], name: str, raw: Any) -> dict[str, Any]:
+    """A record with one key replaced; None takes it out."""
+    return {key: value for key, value in {**record, name: raw}.items() if key != name or raw is not None}
 
 
 def _wire(raw: Any) -> tuple[Any, Any]:

@@ -12,12 +12,16 @@ from service.vocabulary import KINDS
 from service.vocabulary.core import SYSTEMS, Field
 
 _QUANTITY = {
-    "description": "a quantity: text such as \"1 1/8 in\" or \"52 3/4 in ± 0.1 in\", an object, or a plain number where the field has no unit",
+    "description": 'a quantity: text such as "1 1/8 in" or "52 3/4 in ± 0.1 in", an object, or a plain number where the field has no unit',
     "anyOf": [
         {"type": "string", "minLength": 1, "maxLength": 200},
         {"type": "number"},
-        {"type": "object", "required": ["value"], "additionalProperties": False,
-         "properties": {"value": {"type": ["number", "string"]}, "unit": {"type": "string"}, "tolerance": {"$ref": "#/$defs/quantity"}}},
+        {
+            "type": "object",
+            "required": ["value"],
+            "additionalProperties": False,
+            "properties": {"value": {"type": ["number", "string"]}, "unit": {"type": "string"}, "tolerance": {"$ref": "#/$defs/quantity"}},
+        },
     ],
 }
 _ANY_VALUE = {"anyOf": [{"$ref": "#/$defs/quantity"}, {"type": "boolean"}, {"type": "array"}]}
@@ -40,14 +44,22 @@ def build_schema() -> dict[str, Any]:
         "required": ["format", "car", "build"],
         "additionalProperties": False,
         "properties": properties,
-        "$defs": {"quantity": _QUANTITY, "value": _ANY_VALUE, **definitions, **{f"specs_{kind.name}": _specs(kind.name) for kind in KINDS.values() if kind.fields}},
+        "$defs": {
+            "quantity": _QUANTITY,
+            "value": _ANY_VALUE,
+            **definitions,
+            **{f"specs_{kind.name}": _specs(kind.name) for kind in KINDS.values() if kind.fields},
+        },
     }
 
 
 def _object(shape: Schema) -> dict[str, Any]:
     required = [field.data_key or name for name, field in shape.fields.items() if field.required]
-    found: dict[str, Any] = {"type": "object", "additionalProperties": False,
-                             "properties": {field.data_key or name: _of(field) for name, field in shape.fields.items()}}
+    found: dict[str, Any] = {
+        "type": "object",
+        "additionalProperties": False,
+        "properties": {field.data_key or name: _of(field) for name, field in shape.fields.items()},
+    }
     return {**found, "required": required} if required else found
 
 
@@ -86,16 +98,30 @@ def _plain(field: Any) -> dict[str, Any]:
 
 def _parts(schema: dict[str, Any]) -> dict[str, Any]:
     kinds = sorted(name for name, kind in KINDS.items() if not kind.area)
-    rules = [{"if": {"properties": {"kind": {"const": name}}, "required": ["kind"]}, "then": {"properties": {"specs": {"$ref": f"#/$defs/specs_{name}"}}}}
-             for name in kinds if KINDS[name].fields]
+    rules = [
+        {"if": {"properties": {"kind": {"const": name}}, "required": ["kind"]}, "then": {"properties": {"specs": {"$ref": f"#/$defs/specs_{name}"}}}}
+        for name in kinds
+        if KINDS[name].fields
+    ]
     schema["properties"]["kind"] = {"enum": [*kinds, "other"]}
-    return {**schema, "allOf": [*rules, {"if": {"properties": {"kind": {"const": "other"}}, "required": ["kind"]},
-                                         "then": {"required": ["system"], "properties": {"system": {"enum": list(SYSTEMS)}}}}]}
+    return {
+        **schema,
+        "allOf": [
+            *rules,
+            {
+                "if": {"properties": {"kind": {"const": "other"}}, "required": ["kind"]},
+                "then": {"required": ["system"], "properties": {"system": {"enum": list(SYSTEMS)}}},
+            },
+        ],
+    }
 
 
 def _specs(kind: str) -> dict[str, Any]:
-    return {"type": ["object", "null"], "additionalProperties": False,
-            "properties": {field.name: {"title": field.title, **_value(field)} for field in KINDS[kind].fields}}
+    return {
+        "type": ["object", "null"],
+        "additionalProperties": False,
+        "properties": {field.name: {"title": field.title, **_value(field)} for field in KINDS[kind].fields},
+    }
 
 
 def _value(field: Field) -> dict[str, Any]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -76,27 +76,29 @@ def _no_doubled_keys(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 def _deeper_than(value: Any, depth: int) -> bool:
     level = [value]
     while level and depth >= 0:
-        level = [item for holder in level if isinstance(holder, (dict, list))
-                 for item in (holder.values() if isinstance(holder, dict) else holder)]
+        level = [item for holder in level if isinstance(holder, (dict, list)) for item in (holder.values() if isinstance(holder, dict) else holder)]
         depth -= 1
     return bool(level)
 
 
-def load(raw: Any) -> dict[str, Any]:
+def load(raw: Any, references_of: Collection[str] = LISTS) -> dict[str, Any]:
     """A parsed document, judged. Returns it with defaults filled in (status, units, missing ids).
 
-    Raises DocumentError with every problem found, each at its JSON pointer.
+    `references_of` are the lists whose references to other records are judged. Raises DocumentError with every problem
+    found, each at its JSON pointer.
     """
     if not isinstance(raw, dict):
         raise DocumentError([Problem("", "a build document is a JSON object { }")])
     problems: list[Problem] = []
     document = _shape(raw, problems)
-    for judge in (_judge_ids, _judge_parts, _judge_values, _judge_fasteners, _judge_numbers, _judge_absent, _judge_references, _judge_systems):
+    for judge in (_judge_ids, _judge_parts, _judge_values, _judge_fasteners, _judge_numbers, _judge_absent, _judge_systems):
         problems.extend(judge(document))
+    problems.extend(_judge_references(document, references_of))
     if problems:
         raise DocumentError(problems[:MAX_PROBLEMS])
     return {key: value for key, value in document.items() if not isinstance(value, _Records)} | {
-        name: [record for _, record in value] for name, value in document.items() if isinstance(value, _Records)}
+        name: [record for _, record in value] for name, value in document.items() if isinstance(value, _Records)
+    }
 
 
 class _Records(list[tuple[int, dict[str, Any]]]):
@@ -142,8 +144,14 @@ def _flatten(messages: Any, pointer: str, keys: tuple[str, ...] = ()) -> Iterato
                 yield from _flatten(inner, place)
     else:
         for message in messages if isinstance(messages, list) else [messages]:
-            yield Problem(pointer, "this is required" if message == "Missing data for required field." else
-                          "this must not be null" if message == "Field may not be null." else str(message))
+            yield Problem(
+                pointer,
+                "this is required"
+                if message == "Missing data for required field."
+                else "this must not be null"
+                if message == "Field may not be null."
+                else str(message),
+            )
 
 
 def _escape(key: str) -> str:
@@ -180,7 +188,9 @@ def _judge_parts(document: Mapping[str, Any]) -> Iterator[Problem]:
         try:
             kind = known_kind(part["kind"])
         except AddressError as error:
-            yield Problem(f"{pointer}/kind", f"{error}" + ("" if "did you mean" in str(error) else "; a part of no listed kind is of kind 'other' with its system"))
+            yield Problem(
+                f"{pointer}/kind", f"{error}" + ("" if "did you mean" in str(error) else "; a part of no listed kind is of kind 'other' with its system")
+            )
             continue
         position = normal(part.get("position"))
         if kind.area:
@@ -195,8 +205,11 @@ def _judge_parts(document: Mapping[str, Any]) -> Iterator[Problem]:
         status = part.get("status", "fitted")
         key = (kind.name, position, status)
         if status != "removed" and key in places:
-            yield Problem(f"{pointer}/position", f"two {kind.name} parts, both {status}, are at {position or 'no position'} ({places[key]} is the other); "
-                          "give one the status removed, or tell them apart by a label, for example front:helper")
+            yield Problem(
+                f"{pointer}/position",
+                f"two {kind.name} parts, both {status}, are at {position or 'no position'} ({places[key]} is the other); "
+                "give one the status removed, or tell them apart by a label, for example front:helper",
+            )
         places.setdefault(key, pointer)
 
 
@@ -232,7 +245,9 @@ def _judge_fasteners(document: Mapping[str, Any]) -> Iterator[Problem]:
     for pointer, entry in _records(document, "fasteners"):
         joint = normal(entry["joint"])
         if joint in joints:
-            yield Problem(f"{pointer}/joint", f"the joint {entry['joint'][:60]!r} is already that of {joints[joint]}; a retightening is a revision of that record")
+            yield Problem(
+                f"{pointer}/joint", f"the joint {entry['joint'][:60]!r} is already that of {joints[joint]}; a retightening is a revision of that record"
+            )
         joints.setdefault(joint, pointer)
         for field in kind.fields:
             if entry.get(field.name) not in (None, ""):
@@ -277,21 +292,30 @@ def _judge_absent(document: Mapping[str, Any]) -> Iterator[Problem]:
 
 #: Keys that name other records: list, key, lists they may name (empty: any).
 _REFERENCES = (
-    ("parts", "photos", ("photos",)), ("measurements", "supersedes", ("measurements",)),
-    ("measurements", "photos", ("photos",)), ("fixes", "parts_added", ("parts",)), ("fixes", "before", ("measurements",)),
-    ("fixes", "after", ("measurements",)), ("fixes", "photos", ("photos",)), ("fasteners", "photos", ("photos",)), ("photos", "of", ()), ("papers", "of", ()),
+    ("parts", "photos", ("photos",)),
+    ("measurements", "supersedes", ("measurements",)),
+    ("measurements", "photos", ("photos",)),
+    ("fixes", "parts_added", ("parts",)),
+    ("fixes", "before", ("measurements",)),
+    ("fixes", "after", ("measurements",)),
+    ("fixes", "photos", ("photos",)),
+    ("fasteners", "photos", ("photos",)),
+    ("photos", "of", ()),
+    ("papers", "of", ()),
 )
 
 
-def _judge_references(document: Mapping[str, Any]) -> Iterator[Problem]:
+def _judge_references(document: Mapping[str, Any], wanted: Collection[str]) -> Iterator[Problem]:
     ids = {name: {record["id"] for _, record in document.get(name) or ()} for name in LISTS}
     everything = set().union(*ids.values())
-    for name, key, targets in _REFERENCES:
+    for name, key, targets in (entry for entry in _REFERENCES if entry[0] in wanted):
         known = set().union(*(ids[target] for target in targets)) if targets else everything
         for pointer, record in _records(document, name):
             named = record.get(key)
             for index, target in enumerate(named if isinstance(named, list) else [named] if named else []):
-                if target not in known:
+                if key == "supersedes" and target == record["id"]:
+                    yield Problem(f"{pointer}/supersedes", "a measurement cannot supersede itself")
+                elif target not in known:
                     place = f"{pointer}/{key}" + (f"/{index}" if isinstance(named, list) else "")
                     what = " or ".join(targets) or "records"
                     yield Problem(place, f"no {what} entry has the id {target[:60]!r}{nearest(target, known)}")

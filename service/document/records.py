@@ -7,6 +7,7 @@ is judged in `load`. Unknown keys are errors, so that nothing typed is silently 
 from __future__ import annotations
 
 import datetime as dt
+import re
 from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, fields, validate, validates_schema
@@ -19,6 +20,10 @@ UNITS = ("us", "metric")
 PAPER_KINDS = ("power run", "alignment printout", "receipt", "manual", "warranty", "wiring diagram", "weight slip", "inspection", "other")
 EDITIONS = ("owner", "shop")
 FIX_STATUSES = ("open", "resolved")
+
+
+#: Years, months and days with dashes; week dates and the basic form are not read.
+_DATE = re.compile(r"\d{4}-\d{2}-\d{2}(?:[T ]\d{2}:\d{2}.*)?\Z")
 
 
 class Text(fields.String):
@@ -38,7 +43,7 @@ class Whole(fields.Field[int]):
         self.low, self.high, self.example = low, high, example
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> int:
-        if isinstance(value, bool) or not isinstance(value, (int, float)) or value != value or int(value) != value:
+        if isinstance(value, bool) or not isinstance(value, (int, float)) or (isinstance(value, float) and not value.is_integer()):
             raise ValidationError(f"a whole number is wanted without quotes, for example {self.example}, not {_short(value)}")
         if not self.low <= value <= self.high:
             raise ValidationError(f"{value} is outside {self.low} to {self.high}")
@@ -50,7 +55,7 @@ class Moment(fields.Field[str]):
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
         try:
-            dt.datetime.fromisoformat(value if isinstance(value, str) and len(value) >= 10 else "")
+            dt.datetime.fromisoformat(value if isinstance(value, str) and _DATE.match(value) else "")
         except ValueError as error:
             raise ValidationError(f"a date or time is wanted, for example 2026-03-02 or 2026-03-02T14:30:00+00:00, not {_short(value)}") from error
         return str(value)
@@ -76,10 +81,15 @@ def _short(value: Any) -> str:
     return text if len(text) <= 60 else text[:57] + "..."
 
 
+def _written(value: str) -> None:
+    if not value.strip():
+        raise ValidationError("must not be empty")
+
+
 def text(required: bool = False, **kwargs: Any) -> Text:
     """An optional text, null allowed; a required one must be there and not be empty."""
     if required:
-        return Text(required=True, validate=validate.Length(min=1, error="must not be empty"), **kwargs)
+        return Text(required=True, validate=_written, **kwargs)
     return Text(allow_none=True, **kwargs)
 
 
@@ -117,7 +127,7 @@ class CarShape(Strict):
     id = text()
     make = text(required=True)
     model = text(required=True)
-    year = Whole(1880, 2100, 1961, required=True)
+    year = Whole(1885, 2100, 1961, required=True)
     body = text()
     serial = text()
     vin = text()

@@ -47,8 +47,8 @@ BOOSTER = Kind("brake_booster", "Brake booster", "brakes", (
     Field("type", "kind of booster", "choice", choosable=True, how="look", choices=("none", "vacuum", "hydraulic")),
     Field("boost_ratio", "output over input force below run-out", "dimensionless", "2..5", "1..15", True, "maker's data, or two force gauges"),
     Field("runout_force", "output force at run-out", "force", "2..6 kN", "0.1..30 kN", True, "maker's data: where more push gives no more help"),
-    Field("supply_vacuum", "vacuum at the booster", "pressure", "15..22 inHg", "1..101 kPa", True,
-          "gauge at the booster, hot, idling, in gear, accessories on; below outside air"),
+    Field("supply_vacuum", "vacuum at the booster", "pressure", "50..75 kPa", "1..101 kPa", True,
+          "gauge at the booster, hot, idling, in gear, accessories on; below outside air", suits="inHg"),
     Field("supply_pressure", "pressure at the booster", "pressure", "5..12 MPa", "0.5..30 MPa", True,
           "gauge at the booster, hot idle, brakes and steering worked"),
 ))

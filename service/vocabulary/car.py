@@ -34,5 +34,8 @@ KINDS = [
     Kind("build", "build", "identity", area=True, fields=(
         Field("use", "intended use", "choice", choosable=True,
               choices=("street", "touring", "towing", "autocross", "track", "drag"), how="agreed with the owner"),
+        Field("opened_on", "opened on", "text", notation="date", how="the day the car came in"),
+        Field("promised_on", "promised on", "text", choosable=True, notation="date", how="agreed with the owner"),
+        Field("delivered_on", "delivered on", "text", notation="date", how="the day the car left"),
     )),
 ]

@@ -56,7 +56,7 @@ GROUND = Kind("ground", "ground", "electrical", (
 ), positions=LABEL)
 
 ELECTRICAL = Kind("electrical", "electrical system", "electrical", (
-    Field("system_voltage", "system voltage", "voltage", "6..24 V", "5..60 V", True, "label; 12 V unless recorded"),
+    Field("system_voltage", "system voltage", "voltage", "12..12 V", "5..60 V", True, "label; 12 V unless recorded"),
     Field("rest_voltage", "battery at rest, all off 4 h", "voltage", "12.2..12.8 V", "0..60 V", how="meter on the posts"),
     Field("charging_voltage", "at the battery, about 1500 rpm, lights and fan on", "voltage", "13.8..14.6 V", "0..60 V",
           how="meter on the posts"),

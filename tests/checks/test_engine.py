@@ -10,7 +10,7 @@ import pytest
 from service.checks import answer as answers
 from service.checks import bind, binder, compare, registry, run
 from service.checks.core import Check, Fix, Outcome, Shown, constant, derived, need, on_car, option
-from service.document import Facts, load
+from service.document import load
 
 HEAD = {"format": "as-fitted/build/1", "car": {"make": "Example", "model": "One", "year": 1962}, "build": {"use": "street"}}
 
@@ -23,10 +23,15 @@ def document(facts: Mapping[str, Any] | None = None, **more: Any) -> dict[str, A
 def small(**given: Any) -> Check:
     """A check on the axle's ratio unless told otherwise."""
     usual: dict[str, Any] = {
-        "title": "A small check", "system": "driveline", "safety": True, "inputs": [need("axle.ratio")],
+        "title": "A small check",
+        "system": "driveline",
+        "safety": True,
+        "inputs": [need("axle.ratio")],
         "values": {"ratio": Shown("ratio", "dimensionless"), "other": Shown("other", "dimensionless")},
         "judge": lambda x, out: (out.value("ratio", x.ratio), out.at_most("ratio", 4.0, 3.5, why="made up"))[0] and None,
-        "say": lambda s: f"The ratio is {s.ratio}.", "formula": "none", "basis": [derived("made up")],
+        "say": lambda s: f"The ratio is {s.ratio}.",
+        "formula": "none",
+        "basis": [derived("made up")],
     }
     return Check(**{**usual, **given})
 
@@ -52,10 +57,19 @@ def one(found: dict[str, Any], name: str = "small") -> dict[str, Any]:
     return next(item for item in found["results"] if item["check"] == f"driveline.{name}")
 
 
-@pytest.mark.parametrize(("ratio", "verdict", "margin"), [
-    (3.2, "pass", 0.2), (3.5, "pass", 0.125), (3.8, "caution", 0.05), (4.0, "caution", 0.0), (4.4, "fail", -0.1),
-    ("3.4 ± 0.2", "pass", 0.15), ("3.4 ± 0.7", "caution", 0.15), ("3.8 ± 0.01", "caution", 0.05),
-])
+@pytest.mark.parametrize(
+    ("ratio", "verdict", "margin"),
+    [
+        (3.2, "pass", 0.2),
+        (3.5, "pass", 0.125),
+        (3.8, "caution", 0.05),
+        (4.0, "caution", 0.0),
+        (4.4, "fail", -0.1),
+        ("3.4 ± 0.2", "pass", 0.15),
+        ("3.4 ± 0.7", "caution", 0.15),
+        ("3.8 ± 0.01", "caution", 0.05),
+    ],
+)
 def test_verdict_and_margin(only: Any, ratio: Any, verdict: str, margin: float) -> None:
     only(small=small())
     found = one(answers.answer(document({"axle.ratio": ratio})))
@@ -106,16 +120,22 @@ def test_alternatives_name_what_lacks_from_the_first(only: Any) -> None:
     def judge(x: Any, out: Outcome) -> None:
         out.value("ratio", x.ratio if x.has("ratio") else x.pinion)
 
-    check = small(inputs=[option("axle.ratio"), option("axle.pinion_torque_rating", "pinion"), option("axle.torque_rating")], judge=judge,
-                  either=[(("ratio",), ("pinion", "torque_rating"))], applies=on_car("axle"))
+    check = small(
+        inputs=[option("axle.ratio"), option("axle.pinion_torque_rating", "pinion"), option("axle.torque_rating")],
+        judge=judge,
+        either=[(("ratio",), ("pinion", "torque_rating"))],
+        applies=on_car("axle"),
+    )
     only(small=check)
     assert one(answers.answer(document({"axle.pinion_torque_rating": "900 lb-ft"})))["missing"] == ["axle.ratio"]
     assert one(answers.answer(document({"axle.ratio": 4.1})))["missing"] == []
 
 
 def test_defaults_are_assumed_and_can_carry_a_spread(only: Any) -> None:
-    check = small(inputs=[need("axle.ratio"), option("transmission.low_range_ratio", "low", default=1.0, tolerance=0.5, why="usual")],
-                  judge=lambda x, out: out.at_most("ratio", 4.0, value=out.value("ratio", x.ratio * x.low)))
+    check = small(
+        inputs=[need("axle.ratio"), option("transmission.low_range_ratio", "low", default=1.0, tolerance=0.5, why="usual")],
+        judge=lambda x, out: out.at_most("ratio", 4.0, value=out.value("ratio", x.ratio * x.low)),
+    )
     only(small=check)
     found = one(answers.answer(document({"axle.ratio": 3})))
     assert found["verdict"] == "caution"
@@ -124,7 +144,9 @@ def test_defaults_are_assumed_and_can_carry_a_spread(only: Any) -> None:
 
 
 def test_constants_of_the_method_take_part(only: Any) -> None:
-    check = small(inputs=[need("axle.ratio"), constant("share", 1.0, 0.5)], judge=lambda x, out: out.at_most("ratio", 4.0, value=out.value("ratio", x.ratio * x.share)))
+    check = small(
+        inputs=[need("axle.ratio"), constant("share", 1.0, 0.5)], judge=lambda x, out: out.at_most("ratio", 4.0, value=out.value("ratio", x.ratio * x.share))
+    )
     only(small=check)
     found = one(answers.answer(document({"axle.ratio": 3})))
     assert found["verdict"] == "caution"
@@ -169,10 +191,21 @@ def test_meaningless_figures_are_unknown_with_the_reason(only: Any) -> None:
 @pytest.mark.parametrize("count", [8, 9])
 def test_corners_all_of_them_and_the_pointed_ones(only: Any, count: int) -> None:
     """Up to eight toleranced facts every corner, beyond that by sign of effect: for a monotone function the same."""
-    facts = ["engine.bore", "engine.stroke", "engine.rod_length", "engine.gasket_bore", "engine.gasket_thickness", "engine.deck_clearance",
-             "flexplate.thickness", "flexplate_spacer.thickness", "driveshaft.wall"][:count]
-    check = small(inputs=[need(fact, f"in{index}") for index, fact in enumerate(facts)],
-                  judge=lambda x, out: out.value("ratio", sum((1 if index % 2 else -1) * getattr(x, f"in{index}") for index in range(count))))
+    facts = [
+        "engine.bore",
+        "engine.stroke",
+        "engine.rod_length",
+        "engine.gasket_bore",
+        "engine.gasket_thickness",
+        "engine.deck_clearance",
+        "flexplate.thickness",
+        "flexplate_spacer.thickness",
+        "driveshaft.wall",
+    ][:count]
+    check = small(
+        inputs=[need(fact, f"in{index}") for index, fact in enumerate(facts)],
+        judge=lambda x, out: out.value("ratio", sum((1 if index % 2 else -1) * getattr(x, f"in{index}") for index in range(count))),
+    )
     only(small=check)
     given = {fact: "0.5 mm ± 0.1 mm" if "thickness" in fact or "deck" in fact or "wall" in fact else "100 mm ± 0.1 mm" for fact in facts}
     value = one(answers.answer(document(given)))["values"]["ratio"]
@@ -182,8 +215,9 @@ def test_corners_all_of_them_and_the_pointed_ones(only: Any, count: int) -> None
 
 def test_one_fact_that_feeds_two_inputs_moves_both(only: Any) -> None:
     """A tolerance belongs to the recorded fact: its difference with itself has none."""
-    check = small(inputs=[need("tire.pressure@front_left", "left"), need("tire.pressure@front_right", "right")],
-                  judge=lambda x, out: out.value("ratio", x.left - x.right))
+    check = small(
+        inputs=[need("tire.pressure@front_left", "left"), need("tire.pressure@front_right", "right")], judge=lambda x, out: out.value("ratio", x.left - x.right)
+    )
     only(small=check)
     value = one(answers.answer(document({"tire.pressure@front": "32 psi ± 2 psi"})))["values"]["ratio"]
     assert value["low"] == value["high"] == 0
@@ -213,7 +247,8 @@ def test_a_fact_from_another_check_carries_its_tolerance(only: Any) -> None:
     assert found["values"]["other"]["si"] == pytest.approx(0.6)
     assert found["values"]["other"]["high"] == pytest.approx(0.62)
     assert {"fact": "car.cg_height", "from": {"check": "driveline.giver"}}.items() <= next(
-        {key: entry[key] for key in ("fact", "from")} for entry in found["inputs"] if entry["fact"] == "car.cg_height").items()
+        {key: entry[key] for key in ("fact", "from")} for entry in found["inputs"] if entry["fact"] == "car.cg_height"
+    ).items()
 
 
 def test_when_the_giver_is_unknown_both_are_asked_for(only: Any) -> None:
@@ -260,8 +295,11 @@ def test_a_remedy_that_cannot_reach_a_pass_is_not_offered(only: Any) -> None:
 
 
 def test_the_others_keep_their_tolerance_in_a_remedy(only: Any) -> None:
-    check = small(inputs=[need("axle.ratio"), option("transmission.low_range_ratio", "low", default=1.0)],
-                  judge=lambda x, out: out.at_most("ratio", 4.0, value=out.value("ratio", x.ratio * x.low)), remedies=[Fix("axle.ratio")])
+    check = small(
+        inputs=[need("axle.ratio"), option("transmission.low_range_ratio", "low", default=1.0)],
+        judge=lambda x, out: out.at_most("ratio", 4.0, value=out.value("ratio", x.ratio * x.low)),
+        remedies=[Fix("axle.ratio")],
+    )
     only(small=check)
     remedy = one(answers.answer(document({"axle.ratio": 5, "transmission.low_range_ratio": "1 ± 0.25"})))["remedies"][0]
     assert float(remedy["at_most"]) == pytest.approx(3.2, rel=1e-3)

@@ -57,7 +57,9 @@ def test_readiness_alone_does_not_stop(tmp_path: Path) -> None:
     assert ended.exit_code == 0
 
 
-@pytest.mark.parametrize(("document", "says"), [("{", "not JSON"), ('{"a": NaN}', "NaN"), ({**SHAFT, "car": {}}, "/car/make"), ({**SHAFT, "partz": []}, "/partz")])
+@pytest.mark.parametrize(
+    ("document", "says"), [("{", "not JSON"), ('{"a": NaN}', "NaN"), ({**SHAFT, "car": {}}, "/car/make"), ({**SHAFT, "partz": []}, "/partz")]
+)
 def test_bad_input_ends_with_two(tmp_path: Path, document: Any, says: str) -> None:
     ended = run("check", written(tmp_path, "car.json", document))
     assert ended.exit_code == 2

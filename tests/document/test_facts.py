@@ -29,7 +29,9 @@ def source(found: Facts, subject: str, field: str, position: str | None = None) 
 
 
 def test_a_measurement_outranks_a_spec_and_a_part() -> None:
-    found = facts(parts=[part("p", "axle", ratio=3.55)], specs=[{"id": "s", "fact": "axle.ratio", "value": 3.73}], measurements=[measured("m", "axle.ratio", 4.1)])
+    found = facts(
+        parts=[part("p", "axle", ratio=3.55)], specs=[{"id": "s", "fact": "axle.ratio", "value": 3.73}], measurements=[measured("m", "axle.ratio", 4.1)]
+    )
     assert source(found, "axle", "ratio") == "m"
 
 
@@ -39,13 +41,20 @@ def test_a_spec_outranks_a_part() -> None:
 
 
 def test_the_newest_measurement_holds() -> None:
-    found = facts(measurements=[measured("new", "axle.ratio", 4.1, "2026-05-02T08:00:00+02:00"), measured("old", "axle.ratio", 3.9, "2026-05-02T07:00:00+02:00"),
-                                measured("undated", "axle.ratio", 3.7)])
+    found = facts(
+        measurements=[
+            measured("new", "axle.ratio", 4.1, "2026-05-02T08:00:00+02:00"),
+            measured("old", "axle.ratio", 3.9, "2026-05-02T07:00:00+02:00"),
+            measured("undated", "axle.ratio", 3.7),
+        ]
+    )
     assert source(found, "axle", "ratio") == "new"
 
 
 def test_times_are_compared_across_offsets() -> None:
-    found = facts(measurements=[measured("later", "axle.ratio", 4.1, "2026-05-02T08:00:00-05:00"), measured("earlier", "axle.ratio", 3.9, "2026-05-02T12:00:00+02:00")])
+    found = facts(
+        measurements=[measured("later", "axle.ratio", 4.1, "2026-05-02T08:00:00-05:00"), measured("earlier", "axle.ratio", 3.9, "2026-05-02T12:00:00+02:00")]
+    )
     assert source(found, "axle", "ratio") == "later"
 
 

@@ -34,14 +34,17 @@ def test_null_lists_are_empty() -> None:
     assert load({**GOOD, "parts": None, "absent": None})["car"]["year"] == 1962
 
 
-@pytest.mark.parametrize(("text", "says"), [
-    ("{", "not JSON"),
-    ('{"a": NaN}', "NaN"),
-    ('{"a": 1, "a": 2}', "stands twice"),
-    ("[" * 5000 + "]" * 5000, "nested deeper"),
-    ('{"a": ' * 60 + "1" + "}" * 60, "nested deeper"),
-    (b"\xff\xfe{}", "UTF-8"),
-])
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("{", "not JSON"),
+        ('{"a": NaN}', "NaN"),
+        ('{"a": 1, "a": 2}', "stands twice"),
+        ("[" * 5000 + "]" * 5000, "nested deeper"),
+        ('{"a": ' * 60 + "1" + "}" * 60, "nested deeper"),
+        (b"\xff\xfe{}", "UTF-8"),
+    ],
+)
 def test_unreadable_text(text: str | bytes, says: str) -> None:
     with pytest.raises(DocumentError) as caught:
         parse(text)
@@ -54,40 +57,47 @@ def test_ten_megabytes_of_nesting_end_quickly() -> None:
         parse("[" * 10_000_000)
 
 
-@pytest.mark.parametrize(("document", "pointer", "says"), [
-    ([], "", "a build document is a JSON object"),
-    ({**GOOD, "format": "other"}, "/format", "as-fitted/build/1"),
-    ({**GOOD, "car": {**GOOD["car"], "year": "sixty-two"}}, "/car/year", "whole number"),
-    ({**GOOD, "car": {**GOOD["car"], "year": "1962"}}, "/car/year", "without quotes"),
-    ({**GOOD, "build": {"use": "racing"}}, "/build/use", "street"),
-    ({**GOOD, "build": {"use": "street", "promised_on": "soon"}}, "/build/promised_on", "2026-03-02"),
-    ({**GOOD, "measurments": []}, "/measurments", "did you mean measurements"),
-    (with_list("parts", {"id": "a", "kind": "transmision"}), "/parts/0/kind", "did you mean transmission"),
-    (with_list("parts", {"id": "a", "kind": "driveline"}), "/parts/0/kind", "area of the car"),
-    (with_list("parts", {"id": "a", "kind": "other"}), "/parts/0/system", "names its system"),
-    (with_list("parts", {"id": "a", "kind": "engine", "specs": {"boar": "4 in"}}), "/parts/0/specs/boar", "did you mean bore"),
-    (with_list("parts", {"id": "a", "kind": "engine", "specs": {"bore": "4 lb"}}), "/parts/0/specs/bore", "use in, mm"),
-    (with_list("parts", {"id": "a", "kind": "engine", "specs": {"bore": "4"}}), "/parts/0/specs/bore", "in, mm"),
-    (with_list("parts", {"id": "a", "kind": "engine", "specs": {"bore": "4 m"}}), "/parts/0/specs/bore", "physically possible"),
-    (with_list("parts", {"id": "a", "kind": "wheel", "position": "left"}), "/parts/0/position", "front_left"),
-    (with_list("measurements", {"id": "a", "fact": "wheel.ofset@front_left", "value": "1 in"}), "/measurements/0/fact", "did you mean offset"),
-    (with_list("measurements", {"id": "a", "fact": "wheel.offset", "value": "1 in"}), "/measurements/0/fact", "needs a position"),
-    (with_list("measurements", {"id": "a", "fact": "engine", "value": "1 in"}), "/measurements/0/fact", "subject.field"),
-    (with_list("measurements", {"id": "a", "fact": "tire.size@front", "value": "wide"}), "/measurements/0/value", "P235/60R15"),
-    (with_list("measurements", {"id": "a", "fact": "hub.stud_thread@front", "value": "M99q"}), "/measurements/0/value", "M10x1.5"),
-    (with_list("measurements", {"id": "a", "fact": "car.mass", "value": "1e999 lb"}), "/measurements/0/value", ""),
-    (with_list("measurements", {"id": "a", "fact": "car.mass"}), "/measurements/0/value", "required"),
-    (with_list("measurements", {"id": "a", "fact": "car.mass", "value": "3000 lb", "supersedes": "b"}), "/measurements/0/supersedes", "no measurements entry"),
-    (with_list("fasteners", {"id": "a", "joint": "x", "thread": "big"}), "/fasteners/0/thread", "M10x1.5"),
-    (with_list("fasteners", {"id": "a", "joint": "x", "specified_torque": "60 N"}), "/fasteners/0/specified_torque", "N·m"),
-    (with_list("fasteners", {"id": "a", "joint": "x", "recheck_after": "often"}), "/fasteners/0/recheck_after", ""),
-    (with_list("tasks", {"id": "a", "title": "x", "estimate": "3"}), "/tasks/0/estimate", "h"),
-    (with_list("drives", {"id": "a", "distance": "-3 mi"}), "/drives/0/distance", "negative"),
-    ({**GOOD, "absent": ["brake_boster"]}, "/absent/0", "did you mean brake_booster"),
-    (with_list("parts", 7), "/parts/0", "an object"),
-    ({**GOOD, "parts": {}}, "/parts", "a list"),
-    (with_list("photos", {"id": "p", "file": "photos/x.jpg", "of": ["nothing"]}), "/photos/0/of/0", "nothing"),
-])
+@pytest.mark.parametrize(
+    ("document", "pointer", "says"),
+    [
+        ([], "", "a build document is a JSON object"),
+        ({**GOOD, "format": "other"}, "/format", "as-fitted/build/1"),
+        ({**GOOD, "car": {**GOOD["car"], "year": "sixty-two"}}, "/car/year", "whole number"),
+        ({**GOOD, "car": {**GOOD["car"], "year": "1962"}}, "/car/year", "without quotes"),
+        ({**GOOD, "build": {"use": "racing"}}, "/build/use", "street"),
+        ({**GOOD, "build": {"use": "street", "promised_on": "soon"}}, "/build/promised_on", "2026-03-02"),
+        ({**GOOD, "measurments": []}, "/measurments", "did you mean measurements"),
+        (with_list("parts", {"id": "a", "kind": "transmision"}), "/parts/0/kind", "did you mean transmission"),
+        (with_list("parts", {"id": "a", "kind": "driveline"}), "/parts/0/kind", "area of the car"),
+        (with_list("parts", {"id": "a", "kind": "other"}), "/parts/0/system", "names its system"),
+        (with_list("parts", {"id": "a", "kind": "engine", "specs": {"boar": "4 in"}}), "/parts/0/specs/boar", "did you mean bore"),
+        (with_list("parts", {"id": "a", "kind": "engine", "specs": {"bore": "4 lb"}}), "/parts/0/specs/bore", "use in, mm"),
+        (with_list("parts", {"id": "a", "kind": "engine", "specs": {"bore": "4"}}), "/parts/0/specs/bore", "in, mm"),
+        (with_list("parts", {"id": "a", "kind": "engine", "specs": {"bore": "4 m"}}), "/parts/0/specs/bore", "physically possible"),
+        (with_list("parts", {"id": "a", "kind": "wheel", "position": "left"}), "/parts/0/position", "front_left"),
+        (with_list("measurements", {"id": "a", "fact": "wheel.ofset@front_left", "value": "1 in"}), "/measurements/0/fact", "did you mean offset"),
+        (with_list("measurements", {"id": "a", "fact": "wheel.offset", "value": "1 in"}), "/measurements/0/fact", "needs a position"),
+        (with_list("measurements", {"id": "a", "fact": "engine", "value": "1 in"}), "/measurements/0/fact", "subject.field"),
+        (with_list("measurements", {"id": "a", "fact": "tire.size@front", "value": "wide"}), "/measurements/0/value", "P235/60R15"),
+        (with_list("measurements", {"id": "a", "fact": "hub.stud_thread@front", "value": "M99q"}), "/measurements/0/value", "M10x1.5"),
+        (with_list("measurements", {"id": "a", "fact": "car.mass", "value": "1e999 lb"}), "/measurements/0/value", ""),
+        (with_list("measurements", {"id": "a", "fact": "car.mass"}), "/measurements/0/value", "required"),
+        (
+            with_list("measurements", {"id": "a", "fact": "car.mass", "value": "3000 lb", "supersedes": "b"}),
+            "/measurements/0/supersedes",
+            "no measurements entry",
+        ),
+        (with_list("fasteners", {"id": "a", "joint": "x", "thread": "big"}), "/fasteners/0/thread", "M10x1.5"),
+        (with_list("fasteners", {"id": "a", "joint": "x", "specified_torque": "60 N"}), "/fasteners/0/specified_torque", "N·m"),
+        (with_list("fasteners", {"id": "a", "joint": "x", "recheck_after": "often"}), "/fasteners/0/recheck_after", ""),
+        (with_list("tasks", {"id": "a", "title": "x", "estimate": "3"}), "/tasks/0/estimate", "h"),
+        (with_list("drives", {"id": "a", "distance": "-3 mi"}), "/drives/0/distance", "negative"),
+        ({**GOOD, "absent": ["brake_boster"]}, "/absent/0", "did you mean brake_booster"),
+        (with_list("parts", 7), "/parts/0", "an object"),
+        ({**GOOD, "parts": {}}, "/parts", "a list"),
+        (with_list("photos", {"id": "p", "file": "photos/x.jpg", "of": ["nothing"]}), "/photos/0/of/0", "nothing"),
+    ],
+)
 def test_one_error(document: Any, pointer: str, says: str) -> None:
     found = problems(document)
     assert list(found) == [pointer]
@@ -95,13 +105,24 @@ def test_one_error(document: Any, pointer: str, says: str) -> None:
 
 
 def test_all_errors_in_one_answer() -> None:
-    found = problems({
-        **GOOD, "car": {"make": "Example", "year": "old"},
-        "parts": [{"id": "a", "kind": "enginee", "colour": "red"}, {"id": "a", "kind": "axle", "specs": {"ratio": "3.55 in", "raito": 3}}],
-        "measurements": [{"id": "m", "fact": "car.mass", "value": "10 ft"}],
-    })
-    assert set(found) == {"/car/model", "/car/year", "/parts/0/kind", "/parts/0/colour", "/parts/1/id", "/parts/1/specs/ratio", "/parts/1/specs/raito",
-                          "/measurements/0/value"}
+    found = problems(
+        {
+            **GOOD,
+            "car": {"make": "Example", "year": "old"},
+            "parts": [{"id": "a", "kind": "enginee", "colour": "red"}, {"id": "a", "kind": "axle", "specs": {"ratio": "3.55 in", "raito": 3}}],
+            "measurements": [{"id": "m", "fact": "car.mass", "value": "10 ft"}],
+        }
+    )
+    assert set(found) == {
+        "/car/model",
+        "/car/year",
+        "/parts/0/kind",
+        "/parts/0/colour",
+        "/parts/1/id",
+        "/parts/1/specs/ratio",
+        "/parts/1/specs/raito",
+        "/measurements/0/value",
+    }
 
 
 def test_two_parts_in_one_place() -> None:
@@ -120,5 +141,8 @@ def test_a_record_without_id_is_given_one() -> None:
 
 
 def test_what_was_typed_is_kept() -> None:
-    document = with_list("parts", {"id": "a", "kind": "anti_roll_bar", "position": "front", "specs": {"diameter": "1 1/4 in", "wall": {"value": 4, "unit": "mm", "tolerance": "0.2 mm"}}})
+    document = with_list(
+        "parts",
+        {"id": "a", "kind": "anti_roll_bar", "position": "front", "specs": {"diameter": "1 1/4 in", "wall": {"value": 4, "unit": "mm", "tolerance": "0.2 mm"}}},
+    )
     assert load(json.loads(json.dumps(document)))["parts"][0]["specs"] == document["parts"][0]["specs"]

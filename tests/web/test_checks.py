@@ -68,14 +68,17 @@ def test_reference_pages_are_conditional(client: FlaskClient, where: str) -> Non
     assert client.get(where, headers={"If-None-Match": first.headers["ETag"]}).status_code == 304
 
 
-@pytest.mark.parametrize(("data", "content_type", "status", "says"), [
-    (b"{", "application/json", 400, "not JSON"),
-    (b'{"a": Infinity}', "application/json", 400, "Infinity"),
-    (b"[" * 100_000, "application/json", 400, "nested"),
-    (b"{}", "application/json", 422, ""),
-    (b"[]", "application/json", 422, "JSON object"),
-    (b"{}", "text/plain", 415, "application/json"),
-])
+@pytest.mark.parametrize(
+    ("data", "content_type", "status", "says"),
+    [
+        (b"{", "application/json", 400, "not JSON"),
+        (b'{"a": Infinity}', "application/json", 400, "Infinity"),
+        (b"[" * 100_000, "application/json", 400, "nested"),
+        (b"{}", "application/json", 422, ""),
+        (b"[]", "application/json", 422, "JSON object"),
+        (b"{}", "text/plain", 415, "application/json"),
+    ],
+)
 def test_bad_bodies(client: FlaskClient, data: bytes, content_type: str, status: int, says: str) -> None:
     for where in ("/v1/checks", "/v1/what-if"):
         answer = client.post(where, data=data, content_type=content_type)
@@ -94,10 +97,18 @@ def test_a_document_too_large() -> None:
 
 
 def test_what_if_errors_name_document_and_changes(client: FlaskClient) -> None:
-    answer = client.post("/v1/what-if", json={"document": {**SHAFT, "car": {}}, "changes": {"driveshaft.lenght": "1 in", "engine.redline": "5 kg", "partz": []}})
+    answer = client.post(
+        "/v1/what-if", json={"document": {**SHAFT, "car": {}}, "changes": {"driveshaft.lenght": "1 in", "engine.redline": "5 kg", "partz": []}}
+    )
     assert answer.status_code == 422
     assert {item["pointer"] for item in answer.json["errors"]} == {
-        "/document/car/make", "/document/car/model", "/document/car/year", "/changes/driveshaft.lenght", "/changes/engine.redline", "/changes/partz"}
+        "/document/car/make",
+        "/document/car/model",
+        "/document/car/year",
+        "/changes/driveshaft.lenght",
+        "/changes/engine.redline",
+        "/changes/partz",
+    }
 
 
 def test_unknown_paths_are_problems(client: FlaskClient) -> None:
