@@ -117,12 +117,14 @@ def serve(host: str, port: int) -> None:
 
 
 @main.command()
+@click.option("--json", is_flag=True, expose_value=False, help="JSON, which is also what is printed without it.")
 def vocabulary() -> None:
     """Print the vocabulary: every subject and field, as JSON."""
     click.echo(json.dumps(describe(), ensure_ascii=False, indent=2))
 
 
 @main.command(name="catalog")
+@click.option("--json", is_flag=True, expose_value=False, help="JSON, which is also what is printed without it.")
 def print_catalog() -> None:
     """Print the catalog of checks, with formulas and sources, as JSON."""
     click.echo(json.dumps(catalog(), ensure_ascii=False, indent=2))

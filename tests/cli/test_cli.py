@@ -96,6 +96,8 @@ def test_a_book_of_a_small_car(tmp_path: Path) -> None:
 
 def test_reference_is_json() -> None:
     assert json.loads(run("vocabulary").output)["format"] == "as-fitted/vocabulary/1"
+    assert run("vocabulary", "--json").output == run("vocabulary").output
+    assert json.loads(run("catalog", "--json").output)["format"] == "as-fitted/catalog/1"
     checks = json.loads(run("catalog").output)["checks"]
     assert all(item["basis"] and item["formula"] and item["manual"] for item in checks)
 

@@ -64,7 +64,13 @@ def test_ten_megabytes_of_nesting_end_quickly() -> None:
         ({**GOOD, "format": "other"}, "/format", "as-fitted/build/1"),
         ({**GOOD, "car": {**GOOD["car"], "year": "sixty-two"}}, "/car/year", "whole number"),
         ({**GOOD, "car": {**GOOD["car"], "year": "1962"}}, "/car/year", "without quotes"),
-        ({**GOOD, "build": {"use": "racing"}}, "/build/use", "street"),
+        ({**GOOD, "car": {**GOOD["car"], "year": float("inf")}}, "/car/year", "whole number"),
+    ({**GOOD, "car": {**GOOD["car"], "year": 1884}}, "/car/year", "1885 to 2100"),
+    ({**GOOD, "car": {**GOOD["car"], "make": "  "}}, "/car/make", "must not be empty"),
+    ({**GOOD, "build": {"use": "racing"}}, "/build/use", "street"),
+    ({**GOOD, "build": {"use": "street", "opened_on": "2026-W10-1"}}, "/build/opened_on", "2026-03-02"),
+    ({**GOOD, "build": {"use": "street", "opened_on": "20260302T1030"}}, "/build/opened_on", "2026-03-02"),
+    (with_list("measurements", {"id": "a", "fact": "car.mass", "value": "3000 lb", "supersedes": "a"}), "/measurements/0/supersedes", "itself"),
         ({**GOOD, "build": {"use": "street", "promised_on": "soon"}}, "/build/promised_on", "2026-03-02"),
         ({**GOOD, "measurments": []}, "/measurments", "did you mean measurements"),
         (with_list("parts", {"id": "a", "kind": "transmision"}), "/parts/0/kind", "did you mean transmission"),
@@ -146,3 +152,35 @@ def test_what_was_typed_is_kept() -> None:
         {"id": "a", "kind": "anti_roll_bar", "position": "front", "specs": {"diameter": "1 1/4 in", "wall": {"value": 4, "unit": "mm", "tolerance": "0.2 mm"}}},
     )
     assert load(json.loads(json.dumps(document)))["parts"][0]["specs"] == document["parts"][0]["specs"]
+
+
+def test_the_document_of_the_format_with_every_key() -> None:
+    """Every list and key that the format names, filled in, is taken as it stands."""
+    document = {
+        "format": "as-fitted/build/1",
+        "car": {"id": "c", "make": "Example", "model": "One", "year": 1961, "body": "pickup", "serial": "17", "vin": None, "color": "green",
+                "owner": {"name": "An owner", "contact": "by the gate"}},
+        "build": {"id": "b", "title": "A tow rig", "use": "street", "units": "us", "opened_on": "2026-03-02", "promised_on": "2026-06-12",
+                  "delivered_on": None, "notes": "none"},
+        "parts": [{"id": "p", "kind": "anti_roll_bar", "position": "front", "name": "bar", "maker": "the shop", "system": None, "part_number": "1", "serial": "2",
+                   "supplier": "the shop", "quantity": 1, "status": "fitted",
+                   "specs": {"diameter": "1 1/4 in", "wall": {"value": 4, "unit": "mm", "tolerance": "0.2 mm"}},
+                   "fitted_on": "2026-04-01", "fitted_by": "A. Fitter", "replaces": "the thin one", "order_as": "a bar", "notes": "", "photos": ["h"]}],
+        "specs": [{"id": "s", "fact": "car.mass", "value": "3900 lb", "basis": "estimate"}],
+        "measurements": [{"id": "m", "fact": "driveline.shaft_slope", "value": "2.4 deg", "tolerance": "0.1 deg", "instrument": "digital level",
+                          "condition": "at ride height", "taken_at": "2026-05-01T10:00:00-05:00", "taken_by": "A. Fitter", "supersedes": None, "notes": "", "photos": []}],
+        "fixes": [{"id": "f", "system": "driveline", "title": "shake", "found_at": "2026-05-01", "problem": "a shake", "cause": "an angle", "remedy": "a shim",
+                   "status": "open", "safety": True, "resolved_at": None, "parts_added": ["p"], "before": ["m"], "after": ["m"], "next_mechanic": "look", "photos": []}],
+        "fasteners": [{"id": "j", "joint": "flange", "system": "driveline", "thread": "M10x1.5", "class": "10.9", "count": 6, "length": "35 mm", "lubricant": "dry",
+                       "specified_torque": "60 N*m", "applied_torque": "60 N*m", "extra_angle": None, "tool": "wrench", "by": "A. Fitter", "at": "2026-05-01",
+                       "recheck_after": "500 mi", "rechecked_at": None}],
+        "tasks": [{"id": "t", "title": "angle", "system": "driveline", "after": [], "needs_parts": ["p"], "estimate": "3 h", "done_at": None, "by": "A. Fitter"}],
+        "drives": [{"id": "d", "at": "2026-05-02", "distance": "12 mi", "by": "A. Fitter", "observations": "none"}],
+        "signoffs": [{"id": "g", "item": "brakes", "by": "A. Fitter", "role": "builder", "at": "2026-05-03", "statement": "they hold"}],
+        "photos": [{"id": "h", "file": "photos/a.jpg", "sha256": "0", "caption": "the bar", "taken_at": "2026-04-01", "of": ["p"]}],
+        "absent": ["brake_booster", "anti_roll_bar@rear"],
+        "papers": [{"id": "q", "file": "papers/a.pdf", "sha256": "0", "title": "a run", "kind": "power run", "edition": "owner", "of": ["f"]}],
+    }
+    loaded = load(document)
+    assert loaded["fasteners"][0]["class"] == "10.9"
+    assert {key: loaded[key] for key in ("specs", "measurements", "absent")} == {key: document[key] for key in ("specs", "measurements", "absent")}

@@ -121,3 +121,42 @@ def test_security_headers(client: FlaskClient) -> None:
     headers = client.get("/healthz").headers
     assert headers["X-Content-Type-Options"] == "nosniff"
     assert "unsafe-inline" not in headers["Content-Security-Policy"]
+
+
+def what_if(client: FlaskClient, changes: Any, **document: Any) -> Any:
+    return client.post("/v1/what-if", json={"document": {**SHAFT, **document}, "changes": changes})
+
+
+def test_a_what_if_takes_several_lists_that_name_each_other(client: FlaskClient) -> None:
+    answer = what_if(client, {"parts": [{"id": "n", "kind": "engine"}], "fixes": [{"title": "new engine", "parts_added": ["n"], "safety": True, "system": "brakes"}]})
+    assert answer.status_code == 200
+    assert "readiness.safety_items" in {item["check"] for item in answer.json["changed"]}
+
+
+def test_a_what_if_may_leave_out_a_record_that_others_name(client: FlaskClient) -> None:
+    fixes = [{"id": "f", "title": "shake", "parts_added": ["d"]}]
+    assert what_if(client, {"parts": []}, fixes=fixes).status_code == 200
+    assert what_if(client, {"fixes": [{"id": "f", "title": "shake", "parts_added": ["x"]}]}).json["errors"][0]["pointer"] == "/changes/fixes/0/parts_added/0"
+
+
+def test_a_what_if_that_takes_a_fact_away(client: FlaskClient) -> None:
+    changed = what_if(client, {"driveshaft.wall": None}).json["changed"]
+    shaft = next(item for item in changed if item["check"] == "driveline.critical_speed")
+    assert shaft["after"]["missing"] == ["driveshaft.wall"]
+
+
+def test_a_what_if_of_the_promised_date(client: FlaskClient) -> None:
+    build = {"use": "street", "opened_on": "2026-06-08", "promised_on": "2026-06-08"}
+    answer = what_if(client, {"build.promised_on": "2026-07-31"}, build=build, tasks=[{"id": "paint", "title": "paint", "estimate": "20 h"}])
+    changed = next(item for item in answer.json["changed"] if item["check"] == "schedule.critical_path")
+    assert (changed["before"]["verdict"], changed["after"]["verdict"]) == ("fail", "pass")
+
+
+@pytest.mark.parametrize(("changes", "pointer"), [
+    ([], "/changes"), ({"": 1}, "/changes/"), ({"car": {}}, "/changes/car"), ({"absent": ["radiatr"]}, "/changes/absent/0"),
+    ({"build.use": "racing"}, "/changes/build.use"), ({"measurements": [{"value": "1 in"}]}, "/changes/measurements/0/fact"),
+])
+def test_changes_that_mean_nothing(client: FlaskClient, changes: Any, pointer: str) -> None:
+    answer = what_if(client, changes)
+    assert answer.status_code == 422
+    assert [error["pointer"] for error in answer.json["errors"]] == [pointer]
