@@ -94,6 +94,8 @@ class Source:
         if result is None:
             result = next((one for one in self.answer.results if one.check == check), None)
         title = result.title if result else check.rpartition(".")[2].replace("_", " ")
+        if any(one.title == title and one.check != check for one in self.answer.results):
+            title = f"{title}: {self.vocabulary.system_title(check.partition('.')[0]).lower()}"
         if not position:
             return title
         return f"{title} {typography.sentence(place(position))}" if title.endswith("?") else f"{title}, {place(position)}"

@@ -9,7 +9,6 @@ from zlib import crc32
 from markupsafe import Markup, escape
 
 NARROW_SPACE = "\u202f"
-HAIR_SPACE = "\u200a"
 MINUS = "\u2212"
 _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
            "December")
@@ -57,8 +56,8 @@ def typeset(text: Any) -> Markup:
 
 def _fraction(match: re.Match[str]) -> str:
     whole, _, top, bottom = match.groups()
-    lead = f"{whole}{HAIR_SPACE}" if whole else ""
-    return f'{lead}<span class="fraction">{top}/{bottom}</span>'
+    lead, joined = (f"{whole}{NARROW_SPACE}", " joined") if whole else ("", "")
+    return f'{lead}<span class="fraction{joined}">{top}/{bottom}</span>'
 
 
 def _breakable(match: re.Match[str]) -> str:

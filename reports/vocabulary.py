@@ -61,6 +61,8 @@ class Vocabulary:
         address = Address.of(fact)
         if not address.field:
             return typography.words(fact)
+        if address.subject == "companion":
+            return place(address.position)
         kind, title = self.kind(address.subject).title, self.field_title(fact)
         if not title.lower().startswith(kind.lower()):
             title = f"{kind}: {title}"

@@ -93,4 +93,4 @@ def _dimensions(sheet: Sheet, at: Any, series: Mapping[str, Any], system: str) -
     sheet.dimension((at(face), 12), (at(face + series["gap"]), 12), "", 3.0, "accent", data="gap")
     sheet.text((at(face + series["gap"]) + 2.4, 9.2), f"gap {units.length(series['gap'], system)}", tone="accent", bold=True)
     sheet.dimension((at(0), 38), (at(pads), 38), "", data="pads")
-    sheet.text((at(0) + 1.2, 37.1), units.length(pads, system))
+    sheet.text((at(0) + 2.2, 37.1), units.length(pads, system))

@@ -9,7 +9,7 @@ from typing import Any
 
 from reports import units
 from reports.charts import Drawing
-from reports.charts.sheet import SMALL_SIZE, Point, Sheet
+from reports.charts.sheet import SMALL_SIZE, Point, Sheet, spread
 
 NEEDS = ("slopes", "joint_angles")
 WIDTH, HEIGHT = 106.0, 74.0
@@ -96,10 +96,10 @@ def _angle_strip(sheet: Sheet, series: Mapping[str, Any]) -> None:
     for angle, word in [(angle, word) for angle, word in labels if angle]:
         sheet.line((at(angle), STRIP - 2), (at(angle), STRIP + 2), "object")
         sheet.text((at(angle), STRIP + 5), f"{word} {degrees(angle):.1f}°", "middle", SMALL_SIZE, "gray")
-    for index, angle in enumerate(series["joint_angles"], 1):
+    labels_at = spread([at(angle) for angle in series["joint_angles"]], 2.4, LEFT, RIGHT)
+    for index, (angle, x) in enumerate(zip(series["joint_angles"], labels_at, strict=True), 1):
         sheet.line((at(angle), STRIP - 3), (at(angle), STRIP + 3), "accent", data=f"joint {index}")
-        sheet.text((at(angle) + (-0.7 if index % 2 else 0.7), STRIP - 3.6), str(index), "end" if index % 2 else "start",
-                   SMALL_SIZE, "accent", bold=True)
+        sheet.text((x, STRIP - 3.6), str(index), "middle", SMALL_SIZE, "accent", bold=True)
 
 
 def _numbers(series: Mapping[str, Any], names: Sequence[str], lengths: Sequence[float], system: str) -> tuple[tuple[str, str], ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import copysign, cos, radians, sin
 from typing import Any
 
 from reports import typography, units
@@ -81,13 +82,22 @@ def _tire(sheet: Sheet, at: Any, wheel: Mapping[str, Any], style: str) -> None:
     middle, half, radius = -wheel["offset"], wheel["section_width"] / 2, _radius(wheel)
     rim = (wheel.get("rim_diameter") or RIM_DIAMETER) / 2
     bead = (wheel.get("rim_width") or 0.82 * wheel["section_width"]) / 2
-    waist = (radius + rim) / 2
-    outline = [(-bead, rim), (-half * 0.97, rim + 0.35 * (waist - rim)), (-half, waist), (-half * 0.95, radius - 0.02),
-               (-half * 0.8, radius), (half * 0.8, radius), (half * 0.95, radius - 0.02), (half, waist),
-               (half * 0.97, rim + 0.35 * (waist - rim)), (bead, rim)]
+    outline = [(-bead, rim), *_carcass(half, rim, radius), (bead, rim)]
     sheet.path([at(middle + x, y) for x, y in outline], style)
     sheet.path([at(middle - bead, rim), at(middle - bead * 0.7, rim - 0.025), at(middle + bead * 0.7, rim - 0.025),
                 at(middle + bead, rim)], style)
+
+
+def _carcass(half: float, rim: float, radius: float) -> list[Point]:
+    """The tire's outside from bead to bead: flat over the tread, widest half way up the side."""
+    waist, tall = (radius + rim) / 2, (radius - rim) / 2
+    angles = [radians(215 - 2.5 * step) for step in range(101)]
+    return [(half * _rounded(cos(angle)), waist + tall * _rounded(sin(angle))) for angle in angles]
+
+
+def _rounded(share: float) -> float:
+    """Squares a circle's share off, so that the section has shoulders."""
+    return copysign(abs(share) ** 0.55, share)
 
 
 def _gaps(sheet: Sheet, at: Any, series: Mapping[str, Any], system: str) -> None:

@@ -37,7 +37,7 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """One place of a check made at several: its verdict and its values in the order of the columns."""
+    """One place of a check made at several: its verdict and its values in the order of the columns; no anchor if told of above."""
 
     anchor: str
     name: str
@@ -53,6 +53,7 @@ class Check:
     anchor: str
     safety: bool
     findings: tuple[Finding, ...]
+    several: bool
     columns: tuple[str, ...]
     places: tuple[Place, ...]
     formula: str
@@ -104,27 +105,37 @@ def _check(source: Source, group: Sequence[Result]) -> Check:
     told = [result for result in group if result.verdict != "pass"] or [min(group, key=_margin)]
     titles = dict.fromkeys(value.title for result in group for value in result.values) if several else {}
     return Check(first.title, f"all-{first.anchor}", any(result.safety for result in group),
-                 tuple(_finding(source, result) for result in told), tuple(titles) if len(titles) <= COLUMNS else (),
-                 tuple(_place(result, tuple(titles)) for result in group) if several else (), first.formula, sources)
+                 tuple(_finding(source, result) for result in told), several, tuple(titles) if len(titles) <= COLUMNS else (),
+                 _places(group, told, tuple(titles)) if several else (), first.formula, sources)
 
 
 def _margin(result: Result) -> float:
     return result.margin if result.margin is not None else float("inf")
 
 
-def _place(result: Result, titles: Sequence[str]) -> Place:
+def _places(group: Sequence[Result], told: Sequence[Result], titles: Sequence[str]) -> tuple[Place, ...]:
+    """Every place with its numbers; one told of above that has none would say nothing more."""
+    return tuple(_place(result, titles, result in told) for result in group if result.values or result not in told)
+
+
+def _place(result: Result, titles: Sequence[str], told: bool) -> Place:
     known = {value.title: value.printed for value in result.values}
     values = tuple(known.get(title, "") for title in titles) if len(titles) <= COLUMNS else (
         ", ".join(f"{title} {text}" for title, text in known.items()),)
-    return Place(result.anchor, place(result.position), result.verdict, values)
+    return Place("" if told else result.anchor, place(result.position), result.verdict, values)
 
 
 def _finding(source: Source, result: Result) -> Finding:
     return Finding(result, place(result.position), _strips(result),
                    tuple((value.title, value.printed) for value in result.values), _limit_words(result),
-                   tuple(source.vocabulary.fact_title(fact) for fact in result.missing),
+                   tuple(source.vocabulary.fact_title(fact) for fact in result.missing if not _said(source, fact, result.summary)),
                    tuple(_assumed(source, entry) for entry in result.assumed),
                    tuple(_remedy(source, entry) for entry in result.remedies), accepted(source, result))
+
+
+def _said(source: Source, fact: str, summary: str) -> bool:
+    """Whether the summary names the fact already."""
+    return source.vocabulary.field_title(fact).lower() in summary.lower()
 
 
 def _strips(result: Result) -> tuple[Markup, ...]:

@@ -8,8 +8,8 @@ from reports import typography
 
 
 @pytest.mark.parametrize(("typed", "shown"), [
-    ("1 1/8 in", '1\u200a<span class="fraction">1/8</span>\u202fin'),
-    ("1-1/8 in", '1\u200a<span class="fraction">1/8</span>\u202fin'),
+    ("1 1/8 in", '1\u202f<span class="fraction joined">1/8</span>\u202fin'),
+    ("1-1/8 in", '1\u202f<span class="fraction joined">1/8</span>\u202fin'),
     ("9/16", '<span class="fraction">9/16</span>'),
     ("2/0 AWG", "2/0\u202fAWG"),
     ("205/60R15", "205/60R15"),
