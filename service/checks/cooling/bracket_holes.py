@@ -17,11 +17,12 @@ LEAST_EDGE, WISE_EDGE = 1.5, 2.0
 
 def judge(x: Any, out: Outcome) -> None:
     """The miss against the play of slot and hole, and the metal left to the edge."""
+    if x.has("edge_distance"):
+        with out.part():
+            out.value("edge_distance_ratio", x.edge_distance / x.bolt_diameter)
+            out.at_least("edge_distance_ratio", LEAST_EDGE, WISE_EDGE, why="two bolt diameters of metal to the edge")
     hole, bolt, bracket = x.hole_diameter, x.bolt_diameter, x.bracket_hole_height
     allowed = out.value("allowed_misalignment", calc.allowed_misalignment(x.slot_length, hole, bolt))
-    if x.has("edge_distance"):
-        out.value("edge_distance_ratio", x.edge_distance / bolt)
-        out.at_least("edge_distance_ratio", LEAST_EDGE, WISE_EDGE, why="two bolt diameters of metal to the edge")
     if x.has("support_hole_height"):
         out.value("misalignment", abs(bracket - x.support_hole_height))
         out.at_most("misalignment", caution=allowed, why="the play of slot and hole")

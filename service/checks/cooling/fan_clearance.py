@@ -20,8 +20,9 @@ LEAST_SHARE, LEAST_ENGINE_GAP = 0.75, 0.010
 def judge(x: Any, out: Outcome) -> None:
     """Gap to the core and, for an electric fan, to the engine."""
     wanted = CORE_GAP[x.drive]
-    out.value("core_gap_margin", x.core_gap - wanted)
-    out.at_least("core_gap", LEAST_SHARE * wanted, wanted, value=x.core_gap, why=f"gap wanted for a {x.drive} fan")
+    with out.part():
+        out.value("core_gap_margin", x.core_gap - wanted)
+        out.at_least("core_gap", LEAST_SHARE * wanted, wanted, value=x.core_gap, why=f"gap wanted for a {x.drive} fan")
     if x.drive == "electric" and x.has("engine_gap"):
         out.value("engine_gap_margin", x.engine_gap - ENGINE_GAP)
         out.at_least("engine_gap", LEAST_ENGINE_GAP, ENGINE_GAP, value=x.engine_gap, why="the engine moves toward the fan")
@@ -29,7 +30,7 @@ def judge(x: Any, out: Outcome) -> None:
 
 def say(s: Any) -> str:
     """The finding in words."""
-    text = f"{s.core_gap} between fan and core; at least {room(s, CORE_GAP[s.x.drive])} wanted."
+    text = f"{s.core_gap} between fan and core; at least {room(s, CORE_GAP[s.x.drive])} wanted." if s.core_gap else ""
     if "engine_gap_margin" in s.v:
         text += f" {s.engine_gap} to the engine; at least {room(s, ENGINE_GAP)} wanted."
     if s.verdict == "fail":

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, need, option
+from service.document.address import normal
 
 #: Fluid temperatures, K: above the first (93 °C, 200 °F) a caution, above the second (121 °C, 250 °F) a fail. Common practice.
 WARM, HOT = 366.15, 394.15
@@ -20,9 +21,12 @@ IN_WORDS = {"street": "street driving", "track": "the track", "drag": "drag raci
 
 
 def _all(x: Any, name: str) -> list[Any]:
-    """A cooler field at no position and at every label."""
-    bare, labelled = getattr(x, name), getattr(x, f"labelled_{name}")
-    return [value for value in (bare, *(labelled or {}).values()) if value is not None]
+    """A cooler field at no position and at every label where the cooler is not still waiting to be fitted."""
+    found = {None: getattr(x, name), **(getattr(x, f"labelled_{name}") or {})}
+    coolers = [part for part in x.parts if part["kind"] == "transmission_cooler"]
+    fitted = {normal(part.get("position")) for part in coolers if part.get("status", "fitted") == "fitted"}
+    waiting = {normal(part.get("position")) for part in coolers} - fitted
+    return [value for place, value in found.items() if value is not None and place not in waiting]
 
 
 def judge(x: Any, out: Outcome) -> None:

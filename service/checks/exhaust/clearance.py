@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from service.calc.exhaust import clearance_wanted
+from service.calc.exhaust import SOFT_SHAFT_MATERIALS, clearance_wanted
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, need, on_car, option
 from service.checks.fuel.shared import room
 
@@ -18,9 +18,11 @@ LEAST_SHARE = 0.67
 
 
 def _shaft_material(x: Any) -> str | None:
-    """Only where the neighbor is a driveshaft does its material matter."""
-    material: str | None = x.car.value("driveshaft.material") if x.neighbor == "driveshaft" else None
-    return material
+    """Only where the neighbor is a driveshaft does its material matter; of several shafts the one that softens counts."""
+    if x.neighbor != "driveshaft":
+        return None
+    materials = [x.car.value(f"driveshaft.material{place}") for place in ("", "@front", "@rear", "@front axle")]
+    return next((material for material in materials if material in SOFT_SHAFT_MATERIALS), None)
 
 
 def judge(x: Any, out: Outcome) -> None:

@@ -19,7 +19,7 @@ WISE_RATIO = 1.1
 RATED_VOLTAGE, PLUG_VOLTAGE, PLUG_SPREAD = 13.5, 13.0, 0.5
 #: Voltage over rated voltage for which the motor's law is trusted. Common practice.
 VOLTAGE_RATIOS = (0.75, 1.15)
-#: How far past the curve's last point it is drawn on. Common practice.
+#: How far past its second point a curve is drawn on. Common practice.
 EXTRAPOLATION = 1.25
 
 
@@ -31,7 +31,7 @@ def _one_pump(x: Any, pressure: float) -> float:
     """Flow of one pump at the working pressure and rated voltage, m³/s."""
     flow, rated = float(x.flow), float(x.rated_pressure)
     if x.has("second_flow", "second_pressure"):
-        if pressure > EXTRAPOLATION * max(x.second_pressure, rated):
+        if pressure > max(rated, EXTRAPOLATION * x.second_pressure):
             raise Unknown("the system's pressure lies far past the pump's curve: get the figure at that pressure")
         return calc.curve_flow(pressure, (rated, flow), (x.second_pressure, x.second_flow))
     if rated < pressure * (1 - 1e-9):

@@ -40,46 +40,50 @@ class _Rules:
             self.broken.append((names[0], why, verdict))
 
 
-def _injection(x: Any, rules: _Rules) -> None:
-    if not x.has("pressure"):
+def _pump_pressure(x: Any, rules: _Rules) -> None:
+    """The rules that need the pump's pressure."""
+    if x.kind == "carburetor":
+        if x.rated_pressure > CARBURETOR_PRESSURE:
+            rules.wants(x, ("regulator",), "a regulator: the pump can make more than a float valve holds")
+    elif not x.has("pressure"):
         rules.open.append("pressure")
     elif max(x.rated_pressure, x.second_pressure or 0.0) < x.pressure * (1 - 1e-9):
         rules.broken.append(("rated_pressure", "a pump whose curve reaches the system's pressure", "fail"))
+
+
+def _fittings(x: Any, rules: _Rules) -> None:
+    """The rules that hold whatever the pump's pressure."""
+    if x.drive == "electric":
+        rules.wants(x, ("shutoff",), "a cut-out that stops the pump after a crash or when the engine stops", "fail" if x.use in ROAD_USES else "caution")
+    rules.wants(x, ("vent",), "a vented tank")
+    if x.kind == "carburetor":
+        rules.wants(x, ("filter_coarse", "filter_fine"), "a filter", "caution")
+        return
     rules.wants(x, ("regulator",), "a regulator")
     rules.wants(x, ("return_line", "returnless"), "a return line or a returnless module")
     rules.wants(x, ("filter_fine",), "a fine filter after the pump")
 
 
-def _carburetor(x: Any, rules: _Rules) -> None:
-    if x.rated_pressure > CARBURETOR_PRESSURE:
-        rules.wants(x, ("regulator",), "a regulator: the pump can make more than a float valve holds")
-    rules.wants(x, ("filter_coarse", "filter_fine"), "a filter", "caution")
-
-
-def _gather(x: Any) -> _Rules:
-    rules = _Rules()
-    if x.drive == "electric":
-        rules.wants(x, ("shutoff",), "a cut-out that stops the pump after a crash or when the engine stops", "fail" if x.use in ROAD_USES else "caution")
-    rules.wants(x, ("vent",), "a vented tank")
-    if x.kind == "carburetor":
-        _carburetor(x, rules)
-    else:
-        _injection(x, rules)
-    return rules
+def _break(rules: _Rules, out: Outcome) -> None:
+    for name, why, verdict in rules.broken:
+        out.must(False, why, "caution" if verdict == "caution" else "fail", of=name)
 
 
 def judge(x: Any, out: Outcome) -> None:
-    """The pump's pressure, then each rule for this kind of metering."""
+    """Each rule for this kind of metering; those on the pump's pressure last, since it may not be known."""
+    fittings, pump = _Rules(), _Rules()
+    _fittings(x, fittings)
+    _break(fittings, out)
     rated = x.rated_pressure
     if x.has("pressure") and x.pressure > 0.0:
         out.value("pressure_ratio", rated / x.pressure)
-    rules = _gather(x)
-    out.value("faults", len(rules.broken))
-    for name, why, verdict in rules.broken:
-        out.must(False, why, "caution" if verdict == "caution" else "fail", of=name)
-    if rules.open:
-        names = ", ".join(QUESTIONS[name] for name in rules.open)
-        out.at_best_caution(f"not yet answered: {names}", lifted_by=rules.open[0])
+    _pump_pressure(x, pump)
+    _break(pump, out)
+    out.value("faults", len(fittings.broken) + len(pump.broken))
+    questions = [*pump.open, *fittings.open]
+    if questions:
+        names = ", ".join(QUESTIONS[name] for name in questions)
+        out.at_best_caution(f"not yet answered: {names}", lifted_by=questions[0])
 
 
 def _missing(s: Any) -> Iterator[str]:
