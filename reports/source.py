@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -89,16 +89,19 @@ class Source:
 
     def result_title(self, address: str) -> str:
         """The title of the check an address names, with its place, else the address in words."""
-        result = self.answer.find(address)
         check, _, position = address.partition("@")
-        if result is None:
-            result = next((one for one in self.answer.results if one.check == check), None)
+        return self.title_at(check, [position])
+
+    def title_at(self, check: str, positions: Sequence[str]) -> str:
+        """The title of a check with its places; the system is named where two checks share a title."""
+        result = next((one for one in self.answer.results if one.check == check), None)
         title = result.title if result else check.rpartition(".")[2].replace("_", " ")
         if any(one.title == title and one.check != check for one in self.answer.results):
             title = f"{title}: {self.vocabulary.system_title(check.partition('.')[0]).lower()}"
-        if not position:
+        where = ", ".join(place(position) for position in positions if position)
+        if not where:
             return title
-        return f"{title} {typography.sentence(place(position))}" if title.endswith("?") else f"{title}, {place(position)}"
+        return f"{title} {typography.sentence(where)}" if title.endswith("?") else f"{title}, {where}"
 
 
 def texts(*values: Any) -> list[str]:

@@ -84,11 +84,19 @@ def build(source: Source) -> Findings | None:
     if not results:
         return None
     systems = [system for system in source.systems_present() if any(result.system == system for result in results)]
-    attention = tuple((result.verdict, source.result_title(result.address), result.anchor)
-                      for result in results if result.verdict != "pass")
-    return Findings(source.answer.counts, attention,
+    return Findings(source.answer.counts, _attention(source),
                     tuple((source.vocabulary.system_title(system), _checks(source, system)) for system in systems),
                     tuple(_measure(source, entry) for entry in source.answer.measure_next))
+
+
+def _attention(source: Source) -> tuple[tuple[str, str, str], ...]:
+    """What did not pass, a line for each check and verdict, with the places."""
+    groups: dict[tuple[str, str], list[Result]] = {}
+    for result in source.answer.results:
+        if result.verdict != "pass":
+            groups.setdefault((result.verdict, result.check), []).append(result)
+    return tuple((verdict, source.title_at(check, [result.position for result in group]), group[0].anchor)
+                 for (verdict, check), group in groups.items())
 
 
 def _checks(source: Source, system: str) -> tuple[Check, ...]:
@@ -102,11 +110,21 @@ def _check(source: Source, group: Sequence[Result]) -> Check:
     first = group[0]
     sources = tuple(dict.fromkeys(entry for result in group for entry in result.sources))
     several = len(group) > 1
-    told = [result for result in group if result.verdict != "pass"] or [min(group, key=_margin)]
+    alike = _alike([result for result in group if result.verdict != "pass"] or [min(group, key=_margin)])
     titles = dict.fromkeys(value.title for result in group for value in result.values) if several else {}
     return Check(first.title, f"all-{first.anchor}", any(result.safety for result in group),
-                 tuple(_finding(source, result) for result in told), several, tuple(titles) if len(titles) <= COLUMNS else (),
-                 _places(group, told, tuple(titles)) if several else (), first.formula, sources)
+                 tuple(_finding(source, same) for same in alike), several, tuple(titles) if len(titles) <= COLUMNS else (),
+                 _places(group, [same[0] for same in alike], tuple(titles)) if several else (), first.formula, sources)
+
+
+def _alike(results: Sequence[Result]) -> list[list[Result]]:
+    """Results of one check that say the same at several places, together."""
+    groups: dict[tuple[object, ...], list[Result]] = {}
+    for result in results:
+        numbers = tuple(value.printed for value in result.values)
+        facts = tuple(fact.partition("@")[0] for fact in result.missing)
+        groups.setdefault((result.verdict, numbers, facts, result.summary if not (numbers or facts) else ""), []).append(result)
+    return list(groups.values())
 
 
 def _margin(result: Result) -> float:
@@ -125,9 +143,10 @@ def _place(result: Result, titles: Sequence[str], told: bool) -> Place:
     return Place("" if told else result.anchor, place(result.position), result.verdict, values)
 
 
-def _finding(source: Source, result: Result) -> Finding:
-    return Finding(result, place(result.position), _strips(result),
-                   tuple((value.title, value.printed) for value in result.values), _limit_words(result),
+def _finding(source: Source, alike: Sequence[Result]) -> Finding:
+    result = alike[0]
+    where = ", ".join(place(one.position) for one in alike)
+    return Finding(result, where, _strips(result), tuple((value.title, value.printed) for value in result.values), _limit_words(source, result),
                    tuple(source.vocabulary.fact_title(fact) for fact in result.missing if not _said(source, fact, result.summary)),
                    tuple(_assumed(source, entry) for entry in result.assumed),
                    tuple(_remedy(source, entry) for entry in result.remedies), accepted(source, result))
@@ -166,10 +185,10 @@ def _end(value: object, unit: str) -> str:
     return text if unit in ("", "1") else f"{text} {unit}"
 
 
-def _limit_words(result: Result) -> tuple[str, ...]:
-    """The limits in words; those of one value that share a reason are said together."""
+def _limit_words(source: Source, result: Result) -> tuple[str, ...]:
+    """The limits in words; those of one value that share a reason are said together, reasons told at a glance are not said again."""
     groups: dict[tuple[str, str], list[str]] = {}
-    for limit in result.limits:
+    for limit in (limit for limit in result.limits if limit.words or limit.why not in source.answer.because):
         verdict = f" (else {limit.verdict})" if limit.verdict in VERDICTS else ""
         groups.setdefault((limit.of, limit.why), []).append(f"{limit.words}{verdict}" if limit.words else "")
     return tuple(dict.fromkeys(_limit(result, of, why, rules) for (of, why), rules in groups.items()))
