@@ -142,7 +142,9 @@ class _Search:
 
     def stock(self, sizes: Any) -> float | None:
         """The stock size inside the interval that is nearest to the present value."""
-        inside = [size for size in sizes if (self.low_edge is None or size >= self.low_edge) and (self.high_edge is None or size <= self.high_edge)]
+        slack = _DUST * self._scale()  # an edge is found to a hair beside it; every size is tried below
+        low, high = (edge if edge is not None else at for edge, at in ((self.low_edge, float("-inf")), (self.high_edge, float("inf"))))
+        inside = [size for size in sizes if low - slack <= size <= high + slack]
         current = self.current if isinstance(self.current, (int, float)) else 0.0
         return next((size for size in sorted(inside, key=lambda size: abs(size - current)) if self.passes(size)), None)
 

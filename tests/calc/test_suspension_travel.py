@@ -7,7 +7,15 @@ import math
 import numpy as np
 import pytest
 
-from service.calc.suspension import clearance_at_full_bump, clearance_with_flat_tire, section_height, travel
+from service.calc.suspension import (
+    bump_travel,
+    clearance_at_full_bump,
+    clearance_with_flat_tire,
+    damper_margin,
+    damper_position,
+    droop_travel,
+    section_height,
+)
 
 
 def test_wheel_lifted_until_the_stop_touches() -> None:
@@ -15,12 +23,12 @@ def test_wheel_lifted_until_the_stop_touches() -> None:
     gap, stop_ratio, ride, extended, compressed, ratio = 0.045, 0.65, 0.330, 0.430, 0.250, 0.6
     lift = np.arange(0, 0.2, 1e-5)
     touches = int(np.argmax(gap - stop_ratio * lift <= 0))
-    found = travel(gap, stop_ratio, ride, extended, compressed, ratio)
-    assert found.bump == pytest.approx(lift[touches], abs=1.1e-5)
-    assert found.damper_margin == pytest.approx(ride - ratio * lift[touches] - compressed, abs=1.1e-5)
+    bump = bump_travel(gap, stop_ratio)
+    assert bump == pytest.approx(lift[touches], abs=1.1e-5)
+    assert damper_margin(ride, compressed, bump, ratio) == pytest.approx(ride - ratio * lift[touches] - compressed, abs=1.1e-5)
     hangs = int(np.argmax(ride + ratio * lift >= extended))
-    assert found.droop == pytest.approx(lift[hangs], abs=1.1e-5)
-    assert found.damper_position == pytest.approx(np.interp(ride, [compressed, extended], [0, 1]))
+    assert droop_travel(ride, extended, ratio) == pytest.approx(lift[hangs], abs=1.1e-5)
+    assert damper_position(ride, extended, compressed) == pytest.approx(np.interp(ride, [compressed, extended], [0, 1]))
 
 
 def test_a_wheel_on_its_rim_flange() -> None:
@@ -43,7 +51,7 @@ def test_bar_that_rises_with_the_wheel_meets_the_axle() -> None:
 def test_a_damper_outside_its_ends_is_refused(lengths: tuple[float, float, float]) -> None:
     at_ride, extended, compressed = lengths
     with pytest.raises(ValueError, match="between"):
-        travel(0.045, 0.65, at_ride, extended, compressed, 0.6)
+        damper_position(at_ride, extended, compressed)
 
 
 def test_a_tire_smaller_than_its_rim_is_refused() -> None:

@@ -285,6 +285,15 @@ def test_a_narrow_passing_stretch_is_found(only: Any) -> None:
     assert 5.123 <= float(remedy["at_least"]) <= float(remedy["at_most"]) <= 5.124
 
 
+def test_a_stock_size_at_the_very_edge_is_offered(only: Any) -> None:
+    def judge(x: Any, out: Outcome) -> None:
+        out.at_most("ratio", 3.7, value=out.value("ratio", x.ratio))
+
+    only(small=small(judge=judge, remedies=[Fix("axle.ratio", stock=(3.1, 3.7, 4.1))]))
+    for recorded in (3.71, 3.9, 4.56, 7.3):
+        assert one(answers.answer(document({"axle.ratio": recorded})))["remedies"][0]["stock"] == "3.7"
+
+
 def test_a_remedy_that_cannot_reach_a_pass_is_not_offered(only: Any) -> None:
     def judge(x: Any, out: Outcome) -> None:
         out.at_most("ratio", 4.0, value=out.value("ratio", x.ratio))

@@ -17,11 +17,13 @@ from service.calc.suspension.ride import (
 )
 from service.calc.suspension.travel import (
     RIM_FLANGE_HEIGHT,
-    Travel,
+    bump_travel,
     clearance_at_full_bump,
     clearance_with_flat_tire,
+    damper_margin,
+    damper_position,
+    droop_travel,
     section_height,
-    travel,
 )
 from service.calc.suspension.wishbone import Linkage, LinkageError, Position, WheelTravel
 
@@ -37,14 +39,17 @@ __all__ = [
     "LinkageError",
     "Position",
     "Relocation",
-    "Travel",
     "WheelTravel",
     "arm_normal",
     "bar_rate",
     "bar_roll_stiffness",
+    "bump_travel",
     "clearance_at_full_bump",
     "clearance_with_flat_tire",
     "corner_balance",
+    "damper_margin",
+    "damper_position",
+    "droop_travel",
     "flat_ride_speed",
     "frequency",
     "front_view",
@@ -57,6 +62,5 @@ __all__ = [
     "sprung_corner_mass",
     "static_deflection",
     "stiffness_ratio",
-    "travel",
     "wheel_rate",
 ]

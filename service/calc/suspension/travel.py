@@ -2,43 +2,58 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 #: Height of the flange of a passenger-car rim (J contour) above the bead seat, m. From memory: 17.5 mm.
 RIM_FLANGE_HEIGHT = 0.0175
 
 
-class Travel(NamedTuple):
-    """Travel figures in m; damper position as a fraction of its stroke (0 fully compressed)."""
+def bump_travel(stop_gap: float, motion_ratio: float) -> float:
+    """Wheel travel up to the bump stop, m: gap/MR, gap in m, MR stop movement per wheel movement.
 
-    bump: float
-    damper_margin: float
-    droop: float
-    damper_position: float
+    Raises ValueError for a negative gap or a ratio not above zero. Source: derived.
+
+    >>> round(bump_travel(0.045, 0.65), 4)
+    0.0692
+    """
+    if stop_gap < 0 or not motion_ratio > 0:
+        raise ValueError("the gap must not be negative and the motion ratio must be above zero")
+    return stop_gap / motion_ratio
 
 
-def travel(
-    stop_gap: float, stop_motion_ratio: float, at_ride: float, extended: float, compressed: float, damper_motion_ratio: float
-) -> Travel:
-    """Bump travel to the stop, stroke the damper still has there, droop travel, and where the damper sits.
+def damper_position(at_ride: float, extended: float, compressed: float) -> float:
+    """Where the damper sits in its stroke, 0 compressed to 1 extended: (at_ride − compressed)/(extended − compressed).
 
-    bump = gap/MR_s; margin = (at_ride − compressed) − bump·MR_d; droop = (extended − at_ride)/MR_d;
-    position = (at_ride − compressed)/(extended − compressed).
+    Lengths in m. Raises ValueError unless compressed < at_ride < extended. Source: derived.
 
-    Lengths in m, MR_s stop movement and MR_d damper movement per wheel movement.
-    Raises ValueError unless compressed < at_ride < extended, a gap of at least 0 and ratios above 0. Source: derived.
-
-    >>> found = travel(0.045, 0.65, 0.330, 0.430, 0.250, 0.6)
-    >>> [round(value, 4) for value in found]
-    [0.0692, 0.0385, 0.1667, 0.4444]
+    >>> round(damper_position(0.330, 0.430, 0.250), 4)
+    0.4444
     """
     if not compressed < at_ride < extended:
         raise ValueError("the damper's length at ride height is not between its compressed and extended lengths")
-    if stop_gap < 0 or not min(stop_motion_ratio, damper_motion_ratio) > 0:
-        raise ValueError("the gap must not be negative and the motion ratios must be above zero")
-    bump = stop_gap / stop_motion_ratio
-    margin = (at_ride - compressed) - bump * damper_motion_ratio
-    return Travel(bump, margin, (extended - at_ride) / damper_motion_ratio, (at_ride - compressed) / (extended - compressed))
+    return (at_ride - compressed) / (extended - compressed)
+
+
+def droop_travel(at_ride: float, extended: float, motion_ratio: float) -> float:
+    """Wheel travel down to the damper's end, m: (extended − at_ride)/MR, lengths in m, MR damper movement per wheel movement.
+
+    Raises ValueError for a ratio not above zero. Source: derived.
+
+    >>> round(droop_travel(0.330, 0.430, 0.6), 4)
+    0.1667
+    """
+    if not motion_ratio > 0:
+        raise ValueError("the damper's motion ratio must be above zero")
+    return (extended - at_ride) / motion_ratio
+
+
+def damper_margin(at_ride: float, compressed: float, bump: float, motion_ratio: float) -> float:
+    """Stroke that the damper has left when the stop is reached, m: (at_ride − compressed) − bump·MR.
+
+    Lengths in m, MR damper movement per wheel movement. Source: derived.
+
+    >>> round(damper_margin(0.330, 0.250, 0.0692308, 0.6), 4)
+    0.0385
+    """
+    return (at_ride - compressed) - bump * motion_ratio
 
 
 def clearance_at_full_bump(clearance_at_ride: float, motion_ratio: float, bump_travel: float) -> float:

@@ -69,6 +69,12 @@ def judge(x: Any, out: Outcome) -> None:
         out.within("caster", _rad(low, high), (math.radians(low - CASTER_CAUTION), None), why=f"caster, {x.use}")
 
 
+def _applies(car: Any, position: str | None) -> bool:
+    """One of the angles judged here is recorded, or toe as a length."""
+    angles = ("camber", "toe", "toe_length", "toe_reference_diameter", *(("caster",) if str(position).startswith("front") else ()))
+    return any(car.exists(f"alignment.{name}@here", position) for name in angles)
+
+
 def _rad(low: float, high: float) -> Band:
     return math.radians(low), math.radians(high)
 
@@ -126,6 +132,7 @@ CHECK = Check(
     system="alignment",
     safety=True,
     at="corners",
+    applies=_applies,
     inputs=[
         need("build.use"),
         need("alignment.camber@here"),

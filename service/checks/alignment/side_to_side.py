@@ -34,6 +34,12 @@ def judge(x: Any, out: Outcome) -> None:
         out.at_most("thrust_angle", THRUST_FAIL, THRUST, value=abs(thrust), why="direction of the rear axle")
 
 
+def _applies(car: Any, position: str | None) -> bool:
+    """Camber is recorded, or caster at the front, or toe at the rear."""
+    names = ("camber", "caster") if position == "front" else ("camber", "toe", "toe_length", "toe_reference_diameter")
+    return any(car.exists(f"alignment.{name}@here", position) for name in names)
+
+
 def say(s: Any) -> str:
     """The finding in words."""
     parts = []
@@ -63,7 +69,9 @@ def _pulls(s: Any, broken: set[str]) -> list[str]:
     if len(set(sides.values())) == 2:
         found.append(f"Camber pulls to the {sides['camber']} and caster to the {sides['caster']}: even both out.")
     elif sides:
-        found.append(f"It will pull to the {next(iter(sides.values()))}, toward the wheel with more positive camber or less caster.")
+        front = s.x.position == "front"
+        wheel = "the wheel with more positive camber or less caster" if front else "the rear wheel with more positive camber"
+        found.append(f"It {'will' if front else 'may'} pull to the {next(iter(sides.values()))}, toward {wheel}.")
     if "thrust_angle" in broken:
         side, other = ("right", "left") if s.v["thrust_angle"] > 0 else ("left", "right")
         found.append(f"The driver must hold the wheel a little {side} to go straight, and the car crabs with its nose to the {other}.")
@@ -75,6 +83,7 @@ CHECK = Check(
     system="alignment",
     safety=True,
     at="axles",
+    applies=_applies,
     inputs=[
         need("alignment.camber@left", "camber_left"),
         need("alignment.camber@right", "camber_right"),

@@ -22,6 +22,8 @@ FULL_STOP, DRY_ROAD = 0.8, 0.8
 CRITICAL_CAUTION = 0.90
 #: Least deceleration over g before an axle locks on a dry road. Common practice.
 LEAST_FIRST_LOCK = 0.45
+#: Rounding of a deceleration over g.
+EQUAL = 1e-6
 G = calc.STANDARD_GRAVITY
 
 
@@ -49,7 +51,7 @@ def _judge_order(x: Any, out: Outcome, car: calc.Car, brakes: calc.Brakes) -> No
     crossings = calc.critical_decelerations(car, brakes)
     if crossings:
         out.value("critical_deceleration", crossings[0] * G)
-    late = next((z for z in crossings if calc.FRONT_FIRST_TO < z <= CRITICAL_CAUTION), None)
+    late = next((z for z in crossings if calc.FRONT_FIRST_TO - EQUAL <= z <= CRITICAL_CAUTION), None)
     if late is not None and not rear_first:
         out.at_least("critical_deceleration", caution=CRITICAL_CAUTION * G, value=late * G, why="0.90 g before the rear takes over")
     if rear_first and not x.valve_fitted:
@@ -126,7 +128,7 @@ CHECK = Check(
     remedies=[
         Fix("proportioning_valve.knee_pressure"),
         Fix("proportioning_valve.slope"),
-        Fix("brake.wheel_cylinder_diameter@rear", stock=shared.STOCK_WHEEL_CYLINDERS),
+        Fix("brake.wheel_cylinder_diameter@rear", stock=shared.as_sold(shared.STOCK_WHEEL_CYLINDERS)),
         Fix("brake.piston_diameter@rear"),
         Fix("brake.pad_friction@front"),
     ],

@@ -19,6 +19,11 @@ BOOSTED_RATIO: tuple[Band, Band] = (3.0, 5.0), (2.5, 6.0)
 #: Least supply, Pa: caution below the first, fail below the second: 16 and 14 inHg; 1200 and 1000 psi rounded. Common practice.
 SUPPLY: Mapping[str, tuple[str, float, float]] = {"vacuum": ("supply_vacuum", 54e3, 47e3), "hydraulic": ("supply_pressure", 8.3e6, 6.9e6)}
 
+#: The supply that is wanted, as it is said.
+WANTED: Mapping[str, Mapping[str, str]] = {
+    "vacuum": {"us": "16 inHg", "metric": "54 kPa"}, "hydraulic": {"us": "1,200 psi", "metric": "8.3 MPa"},
+}
+
 
 def judge(x: Any, out: Outcome) -> None:
     """Ratio by kind of booster, and the booster's supply."""
@@ -50,9 +55,9 @@ def say(s: Any) -> str:
         low, high = (UNBOOSTED_RATIO if kind == "none" else BOOSTED_RATIO)[0]
         parts.append(f"Pedal ratio {s.pedal_ratio} with {_KINDS[kind]}; {low:g} to {high:g} suits it")
     if "supply_vacuum" in s.v:
-        parts.append(f"the booster gets {s.supply_vacuum} of vacuum and wants {s.limit('supply_vacuum', 'caution')}")
+        parts.append(f"the booster gets {s.supply_vacuum} of vacuum and wants {WANTED['vacuum'][s.system]}")
     if "supply_pressure" in s.v:
-        parts.append(f"the booster gets {s.supply_pressure} and wants {s.limit('supply_pressure', 'caution')}")
+        parts.append(f"the booster gets {s.supply_pressure} and wants {WANTED['hydraulic'][s.system]}")
     text = ". ".join(part[:1].upper() + part[1:] for part in parts) + "."
     if s.worst is not None and s.worst.violated and s.worst.of == "pedal_ratio":
         return text + (" The pedal will be hard and short of power." if s.v["pedal_ratio"] < s.worst.low else " The pedal will be long and light.")

@@ -38,11 +38,17 @@ SLOWEST_MEAN, FASTEST_MEAN = 5.0, 60.0
 
 def judge(x: Any, out: Outcome) -> None:
     """One stop's rise, and the peak over the duty of this use."""
+    share = None
+    with out.part():
+        share = _share(x, out)
     stops, start, end, interval = _duty(x)
     mean = (start + end) / 2
     if not SLOWEST_MEAN <= mean <= FASTEST_MEAN:
         raise Unknown(f"the cooling law holds for mean speeds of {SLOWEST_MEAN:.0f} to {FASTEST_MEAN:.0f} m/s, and this duty's is {mean:.1f} m/s")
-    energy = out.value("energy_per_rotor", calc.stop_energy_per_rotor(x.mass, start, end, _share(x, out)))
+    mass = x.mass
+    if share is None:
+        return
+    energy = out.value("energy_per_rotor", calc.stop_energy_per_rotor(mass, start, end, share))
     rise = out.value("temperature_rise", calc.temperature_rise(energy, x.rotor_mass))
     area = calc.swept_area(x.rotor_diameter)
     convection = calc.heat_transfer(mean, x.ventilated) * area * (2 if x.ventilated else 1)
@@ -65,6 +71,8 @@ def _share(x: Any, out: Outcome) -> float:
         return float(x.energy_share)
     if not x.has("type_front", "type_rear", "wheelbase", "cg_height", "axle_mass_front", "axle_mass_rear") or not all(
             x.has(f"{name}_{axle}") for axle in shared.AXLES for name in shared.TORQUES[getattr(x, f"type_{axle}")]):
+        raise Missing("energy_share")
+    if x.car.on_car("proportioning_valve") and not x.has("knee_pressure", "slope"):
         raise Missing("energy_share")
     car, brakes = shared.slowed_car(x), shared.car_brakes(x, out)
     forces = balance.braking_forces(balance.pressure_for(SHARE_AT, car, brakes), brakes)
@@ -104,6 +112,7 @@ CHECK = Check(
     safety=True,
     at="axles",
     applies=_applies,
+    reads=("car",),
     inputs=[need("build.use"), need("car.mass"), need("brake.rotor_mass@here"), need("brake.rotor_diameter@here"),
             need("car.top_speed", when=lambda x: x.use in SPEED_DUTY), option("brake.energy_share@here"), option("brake.ventilated@here", default=False),
             *shared.optional([*shared.brake_inputs(shared.TORQUES), *shared.car_inputs()[1:], *shared.radius_inputs(), *shared.valve_inputs()])],

@@ -26,13 +26,13 @@ def judge(x: Any, out: Outcome) -> None:
     """Pressure and torque at both axles for the push."""
     pushrod = out.value("pushrod_force", shared.pushrod_force(x, x.force))
     front = out.value("line_pressure_front", hydraulics.line_pressure(pushrod, x.bore))
-    rear = out.value("line_pressure_rear", hydraulics.rear_pressure(front, *shared.valve(x)))
-    good, acceptable = _bands(x)
-    out.within("line_pressure_front", good, acceptable, why="below, too little bite; above, hoses, seals and pedal box are overloaded")
+    with out.part():
+        good, acceptable = _bands(x)
+        out.within("line_pressure_front", good, acceptable, why="below, too little bite; above, hoses, seals and pedal box are overloaded")
     with out.part():
         out.value("torque_front", shared.torque_gain(x, "front") * front)
-    with out.part():
-        out.value("torque_rear", shared.torque_gain(x, "rear") * rear)
+    rear = out.value("line_pressure_rear", hydraulics.rear_pressure(front, *shared.valve(x)))
+    out.value("torque_rear", shared.torque_gain(x, "rear") * rear)
 
 
 def _bands(x: Any) -> tuple[tuple[float, float], tuple[float, float]]:
@@ -43,12 +43,16 @@ def _bands(x: Any) -> tuple[tuple[float, float], tuple[float, float]]:
 
 def say(s: Any) -> str:
     """The finding in words."""
-    text = f"A push of {s.force} makes {s.line_pressure_front} at the front and {s.torque_front} of torque there, {s.torque_rear} at the rear"
+    text = f"A push of {s.force} makes {s.line_pressure_front} at the front"
+    if "torque_front" in s.v and "torque_rear" in s.v:
+        text += f" and {s.torque_front} of torque there, {s.torque_rear} at the rear"
     if s.verdict == "pass" or s.worst is None or not s.worst.violated:
         return text + "."
+    boosted = shared.boosted(s.x)
     if s.v["line_pressure_front"] < s.worst.low:
-        return f"{text}. That is too little bite: a smaller master cylinder, more pedal ratio or more boost raises it."
-    return f"{text}. Hoses, seals and pedal box carry too much: a larger master cylinder, less pedal ratio or less boost lowers it."
+        return f"{text}. That is too little bite: a smaller master cylinder, more pedal ratio or {'more boost' if boosted else 'a booster'} raises it."
+    less = "a larger master cylinder, less pedal ratio or less boost" if boosted else "a larger master cylinder or less pedal ratio"
+    return f"{text}. Hoses, seals and pedal box carry too much: {less} lowers it."
 
 
 CHECK = Check(
@@ -66,7 +70,7 @@ CHECK = Check(
     },
     judge=judge,
     say=say,
-    remedies=[Fix("master_cylinder.bore", stock=shared.STOCK_MASTER_BORES), Fix("brake_pedal.ratio"),
+    remedies=[Fix("master_cylinder.bore", stock=shared.as_sold(shared.STOCK_MASTER_BORES)), Fix("brake_pedal.ratio"),
               Fix("brake_booster.boost_ratio")],
     formula="p = B·0.90·F·i/(π d²/4); disc T = 2·(2 μ p A r_e); drum T = 2 C p (π d²/4) r_d; above the knee p_r = p_k + s (p − p_k)",
     basis=[

@@ -64,7 +64,7 @@ CHECK = Check(
     },
     judge=judge,
     say=say,
-    remedies=[Fix("master_cylinder.bore", stock=shared.STOCK_MASTER_BORES), Fix("brake_pedal.ratio")],
+    remedies=[Fix("master_cylinder.bore", stock=shared.as_sold(shared.STOCK_MASTER_BORES)), Fix("brake_pedal.ratio")],
     formula="V = 1.2·Σ piston area · movement (0.5 mm floating, 0.25 mm fixed, 2.0 mm shoes); stroke = V/(π d²/4); travel = stroke · i",
     basis=[derived("volume and lever law; front and rear chambers of a tandem cylinder add"),
            common_practice("movements of 0.5, 0.25 and 2.0 mm, 1.2 for swelling and bending, limits")],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from math import inf
 from typing import Any
@@ -11,6 +11,7 @@ from service import notation
 from service.calc.brakes import hydraulics
 from service.calc.brakes.balance import STANDARD_GRAVITY, Brakes, Car
 from service.checks.core import Input, Outcome, Unknown, need, option, presence
+from service.quantities import show_fraction
 
 AXLES = ("front", "rear")
 _DISC = ("piston_count", "piston_diameter", "caliper_type", "pad_friction", "effective_radius")
@@ -21,11 +22,16 @@ SIZES = {"disc": _DISC[:3], "drum": _DRUM[:1]}
 TORQUES = {"disc": _DISC, "drum": _DRUM}
 #: Rolling radius of a common tire, m, where nothing is known of the tires. Common practice.
 USUAL_ROLLING_RADIUS = 0.32
-#: Piston diameters of calipers and bores of wheel cylinders commonly stocked, m. Common practice.
-STOCK_PISTONS = tuple(d / 1000 for d in (34, 36, 38, 40, 42, 45, 48, 51, 54, 57, 60, 64, 66, 68, 70, 75))
-STOCK_WHEEL_CYLINDERS = tuple(0.0254 * inches for inches in (5 / 8, 11 / 16, 3 / 4, 13 / 16, 7 / 8, 15 / 16, 1, 1.125))
-#: Bores of master cylinders commonly stocked, m. Common practice.
-STOCK_MASTER_BORES = tuple(0.0254 * inches for inches in (5 / 8, 11 / 16, 3 / 4, 13 / 16, 7 / 8, 15 / 16, 1, 1.03125, 1.125, 1.25))
+#: Piston diameters of calipers, bores of wheel cylinders and of master cylinders commonly stocked, m, as sold. Common practice.
+STOCK_PISTONS = {d / 1000: f"{d} mm" for d in (34, 36, 38, 40, 42, 45, 48, 51, 54, 57, 60, 64, 66, 68, 70, 75)}
+_CYLINDERS = (5 / 8, 11 / 16, 3 / 4, 13 / 16, 7 / 8, 15 / 16, 1, 1.125)
+STOCK_WHEEL_CYLINDERS = {0.0254 * inches: show_fraction(0.0254 * inches, 16) for inches in _CYLINDERS}
+STOCK_MASTER_BORES = {0.0254 * inches: show_fraction(0.0254 * inches, 32) for inches in (*_CYLINDERS, 1.03125, 1.25)}
+
+
+def as_sold(sizes: Mapping[float, str]) -> Callable[[Any], Mapping[float, str]]:
+    """The sizes of a list above, for a remedy."""
+    return lambda x: sizes
 
 
 def _of_type(kind: str, axle: str, condition: Callable[[Any], bool] | None) -> Callable[[Any], bool]:

@@ -70,7 +70,8 @@ def _advice(s: Any) -> str:
     broken = {item.of for item in s.limits if item.violated}
     allowed, failed = s.show(FAIL_DISTANCE, "length", "m"), s.show(FAILED_FAIL_DISTANCE, "length", "m")
     if "stopping_distance" in broken:
-        return f"{allowed} is the most that may be needed: more boost, more pedal ratio, a smaller master cylinder or pads with more bite. "
+        boost = "more boost" if shared.boosted(s.x) else "a booster"
+        return f"{allowed} is the most that may be needed: {boost}, more pedal ratio, a smaller master cylinder or pads with more bite. "
     if "one_circuit_deceleration" in broken:
         if s.x.valve_fitted and not s.x.bypass:
             return f"{failed} is the most on one circuit: the rear alone is held back by its valve; one with a bypass opens when the front is lost. "
@@ -98,12 +99,12 @@ CHECK = Check(
     judge=judge,
     say=say,
     remedies=[
-        Fix("master_cylinder.bore", stock=shared.STOCK_MASTER_BORES),
+        Fix("master_cylinder.bore", stock=shared.as_sold(shared.STOCK_MASTER_BORES)),
         Fix("brake_pedal.ratio"),
         Fix("brake_booster.boost_ratio"),
         Fix("brake.pad_friction@front"),
         Fix("brake.pad_friction@rear"),
-        Fix("brake.piston_diameter@front", stock=shared.STOCK_PISTONS),
+        Fix("brake.piston_diameter@front", stock=shared.as_sold(shared.STOCK_PISTONS)),
     ],
     formula="a = (T_f/r_f + T_r/r_r)/m, held back to first lock on a road of friction 0.9; s = 0.36 v + v²/(2 a), v = 27.78 m/s",
     basis=[

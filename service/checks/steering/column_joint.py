@@ -15,6 +15,8 @@ from service.checks.core import Check, Fix, Outcome, Shown, common_practice, der
 
 #: Angle of a needle-bearing column joint, rad: caution above the first, fail above the second. Common practice.
 CAUTION, FAIL = math.radians(30), math.radians(35)
+#: Ripple that nobody feels. Common practice.
+EVEN = 0.0005
 
 
 def judge(x: Any, out: Outcome) -> None:
@@ -26,12 +28,19 @@ def judge(x: Any, out: Outcome) -> None:
 def say(s: Any) -> str:
     """The finding in words."""
     name = s.position if s.position.endswith("joint") else f"{s.position} joint"
-    first = f"The {name} runs at {s.angle}; its speed rises and falls by {s.percent(s.v['speed_ripple'])} twice a turn"
+    first = f"The {name} runs at {s.angle}{_ripple(s)}"
     if s.x.angle <= CAUTION:
         return first + "."
     limit = s.show(CAUTION if s.x.angle <= FAIL else FAIL, "angle", "deg")
     danger = "it may bind" if s.x.angle > FAIL else "that leaves little in hand"
     return f"{first}. Over {limit} {danger}: add a joint with a support bearing, so that each runs straighter."
+
+
+def _ripple(s: Any) -> str:
+    ripple = s.v["speed_ripple"]
+    if ripple < EVEN:
+        return " and turns evenly"
+    return f"; its speed rises and falls by {s.percent(ripple)} twice a turn" if ripple <= 1 else ""
 
 
 CHECK = Check(

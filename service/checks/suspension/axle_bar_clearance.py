@@ -13,6 +13,8 @@ from service.checks.core import Check, Fix, Outcome, Shown, all_of, any_recorded
 
 #: Gap left at full bump, m: half an inch for bushing and link movement. Common practice.
 WANTED, LEAST = 0.013, 0.0
+#: A gap that nobody can tell from none, m.
+TOUCHING = 0.0002
 
 
 def judge(x: Any, out: Outcome) -> None:
@@ -35,7 +37,8 @@ def say(s: Any) -> str:
     if gap < 0:
         lack = s.show(-gap, "length", "mm")
         return f"At full bump the {s.position} bar hits what is nearest to it: it lacks {lack}. Lower the bar or stop the travel earlier."
-    first = f"At full bump the {s.position} bar clears what is nearest to it by {s.clearance_at_full_bump}"
+    cleared = f"clears what is nearest to it by {s.clearance_at_full_bump}" if gap > TOUCHING else "just touches what is nearest to it"
+    first = f"At full bump the {s.position} bar {cleared}"
     if s.verdict == "pass" or not any(item.violated for item in s.limits):
         return first + "."
     return f"{first}; {s.show(WANTED, 'length', 'mm')} is wanted, because bushings and links give."

@@ -63,8 +63,7 @@ def _judge_move(x: Any, out: Outcome) -> None:
         out.at_least("radial_clearance_after", RADIAL_FAIL, RADIAL, value=after, why="room over the tread after the move")
     if x.ball_joint_moved == x.spring_arm:
         if x.suits_load_direction is None:
-            out.at_best_caution("nothing says yet that the joint may be loaded the new way", lifted_by="suits_load_direction")
-            out.remark("Ask the joint's maker whether it may be loaded the new way.")
+            out.at_best_caution("ask the joint's maker whether it may be loaded the new way: nothing says so yet", lifted_by="suits_load_direction")
         else:
             out.must(x.suits_load_direction, "the joint is not made for the new direction of its load", of="suits_load_direction")
 
@@ -85,7 +84,12 @@ def say(s: Any) -> str:
         "scrub_radius": "The scrub radius then is large: another wheel offset brings it in.",
     }
     broken = [item.of for item in s.limits if item.violated]
-    return " ".join([first, *(text for name, text in notes.items() if name in broken)])
+    if "radial_clearance_after" in broken:
+        notes["ride_height_change"] = "Measure ground clearance again too."
+    told = [text for name, text in notes.items() if name in broken]
+    if told and s.x.ball_joint_moved == s.x.spring_arm and s.x.suits_load_direction is None:
+        told.append("Ask the joint's maker whether it may be loaded the new way.")
+    return " ".join([first, *told])
 
 
 def _ride(s: Any, change: float) -> str:

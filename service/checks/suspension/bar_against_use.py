@@ -85,7 +85,7 @@ def say(s: Any) -> str:
         sentences.append(f"The front bar is {shared.against_original(ratio, s.stiffness_ratio)} the bar it replaces, {_feel(ratio)}.")
     if "roll_at_one_g" in s.v:
         share = s.percent(s.v["front_roll_stiffness_share"])
-        sentences.append(f"In a 1 g corner the body rolls {s.roll_at_one_g}, and the front springs and bar give {share} of the roll stiffness.")
+        sentences.append(f"In a 1 g corner the body rolls {shared.roll_in_words(s)}, and the front springs and bar give {share} of the roll stiffness.")
     for item in s.limits:
         if item.violated:
             sentences.append(_advice(s, item))
@@ -112,7 +112,7 @@ def _advice(s: Any, item: Any) -> str:
     if item.of == "roll_at_one_g":
         low, high = ROLL[s.x.use][0]
         return f"{cars} roll {s.show(low, 'angle', 'deg')} to {s.show(high, 'angle', 'deg')}: a {stiffer} bar suits the use better."
-    return f"That split does not suit {shared.CARS[s.x.use]}: a {stiffer} front bar, or the opposite at the rear."
+    return f"That split does not suit {shared.CARS[s.x.use]}: a {stiffer} front bar, or a {'stiffer' if stiffer == 'softer' else 'softer'} rear one."
 
 
 def extras(x: Any, values: Mapping[str, Any]) -> Mapping[str, Any]:
@@ -175,7 +175,7 @@ CHECK = Check(
     judge=judge,
     say=say,
     extras=extras,
-    remedies=[Fix("anti_roll_bar.diameter@front", "a bar of this wall; next size {stock}", stock=shared.STOCK_BARS),
+    remedies=[Fix("anti_roll_bar.diameter@front", "next size {stock}", stock=shared.stock_bars),
               Fix("anti_roll_bar.wall@front", "a hollow bar of this diameter")],
     formula="stiffness ratio = (D⁴ − d⁴)/(D₀⁴ − d₀⁴) at equal shape; φ = m_s g h₁/(K_f + K_r − m_s g h₁) at 1 g",
     basis=[

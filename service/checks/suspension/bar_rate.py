@@ -66,7 +66,7 @@ CHECK = Check(
     },
     judge=judge,
     say=say,
-    remedies=[Fix("anti_roll_bar.diameter@here", stock=shared.STOCK_BARS), Fix("anti_roll_bar.wall@here")],
+    remedies=[Fix("anti_roll_bar.diameter@here", stock=shared.stock_bars), Fix("anti_roll_bar.wall@here")],
     formula="1/k = a²L/(2GJ) + s³/(3EI) + ((c+e)³ − c³)/(3EI) + (c+e)²b/(6EI); ratio = (D⁴ − d⁴)/(D₀⁴ − d₀⁴)",
     basis=[
         derived("strain energy of straight slender legs in one plane, bushings that let the bar turn; checked by 3-D frame finite elements"),

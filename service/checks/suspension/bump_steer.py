@@ -13,12 +13,15 @@ from service.calc import suspension as calc
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, derived, need, option
 from service.checks.suspension import hard_points as points
 from service.checks.suspension import shared
+from service.checks.wheels.shared import gap
 
 #: Toe change of one wheel in 50 mm, rad: fail above the first, caution above the second, by use. Common practice.
 TOE_CHANGE = shared.by_use({
     "street touring towing drag": (math.radians(0.60), math.radians(0.25)),
     "autocross track": (math.radians(0.30), math.radians(0.12)),
 })
+#: A toe change that no gauge can tell from none, rad.
+NONE = math.radians(0.005)
 _ENDS = ("tie_rod_inner", "tie_rod_outer")
 #: A trial shift and the largest shift worth advising, m.
 _TRIAL, _LARGEST_SHIFT = 0.002, 0.040
@@ -63,10 +66,12 @@ def say(s: Any) -> str:
     shift = _correction(s.x) if points.double_wishbone(s.x) else None
     if shift is None:
         return f"{first} Correct the height of the outer tie-rod end, or of the rack or center link."
-    return f"{first} {'Raise' if shift > 0 else 'Lower'} the outer tie-rod end about {s.show(abs(shift), 'length', 'mm')}."
+    return f"{first} {'Raise' if shift > 0 else 'Lower'} the outer tie-rod end about {gap(s, abs(shift))}."
 
 
 def _toes(s: Any, change: float) -> str:
+    if abs(change) < NONE:
+        return "neither in nor out"
     return f"{'in' if change >= 0 else 'out'} by {s.show(abs(change), 'angle', 'deg')}"
 
 

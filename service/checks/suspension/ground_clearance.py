@@ -6,17 +6,25 @@ Measure loaded as driven. Local rules may ask for more.
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from service import notation
 from service.calc import suspension as calc
 from service.checks.core import Check, Fix, Input, Outcome, Shown, any_recorded, common_practice, derived, from_memory, need, option
+from service.checks.speak import in_sentence
 from service.checks.suspension import shared
+from service.checks.wheels.shared import gap
 
 #: Ground clearance, m: fail below the first, caution below the second, by use. Common practice.
 CLEARANCE = shared.by_use({"street touring towing": (0.075, 0.100), "autocross track drag": (0.040, 0.060)})
 #: Words that tell a steering or brake part. Source: the rule's own list.
 VITAL = ("steering", "tie rod", "drag link", "idler", "pitman", "rack", "brake", "caliper", "hose")
+_VITAL = re.compile(rf"\b({'|'.join(word.replace(' ', '[ -]') for word in VITAL)})s?\b", re.IGNORECASE)
+#: Rounding of a difference of lengths, m.
+EQUAL = 1e-9
+#: A gap over the road that nobody can tell from none, m.
+HARDLY = 0.001
 #: Rolling radius over half the diameter of a radial tire, 3.05/π: European tire makers' rolling-circumference factor (from memory).
 ROLLING_FACTOR = 0.971
 
@@ -32,10 +40,10 @@ def judge(x: Any, out: Outcome) -> None:
     section = out.value("section_height", max(heights))
     left = out.value("clearance_with_flat_tire", calc.clearance_with_flat_tire(x.clearance, section))
     if x.has("lowest_item"):
-        vital = any(word in x.lowest_item.casefold() for word in VITAL)
-        out.must(left > 0, f"on a flat tire the {x.lowest_item} drags", "fail" if vital else "caution", of="clearance_with_flat_tire")
-    else:
-        out.must(left > 0, "on a flat tire the lowest part drags, and which part that is has not been recorded", "caution", of="clearance_with_flat_tire")
+        vital = _VITAL.search(x.lowest_item) is not None
+        out.must(left > EQUAL, f"on a flat tire the {x.lowest_item} drags", "fail" if vital else "caution", of="clearance_with_flat_tire")
+    elif left <= EQUAL:
+        out.at_best_caution("which part is the lowest is not recorded, and no part of steering or brakes may drag on a flat tire", lifted_by="lowest_item")
 
 
 def _section_height(x: Any, axle: str) -> float | None:
@@ -63,17 +71,23 @@ def _tire(x: Any, corner: str) -> tuple[float | None, float | None]:
 
 def say(s: Any) -> str:
     """The finding in words."""
-    item = s.x.lowest_item or "lowest part"
+    item = in_sentence(s.x.lowest_item.strip()) if s.x.lowest_item else "lowest part"
     first = f"The {item} is {s.ground_clearance} above the floor"
     left = s.v.get("clearance_with_flat_tire")
     if left is not None:
-        first += f"; with a flat tire {s.clearance_with_flat_tire} remain" if left > 0 else "; with a flat tire it drags"
+        first += f"; with a flat tire {_remains(s, left)}"
     if any(limit.of == "ground_clearance" and limit.violated for limit in s.limits):
         wanted = s.show(CLEARANCE[s.x.use][1], "length", "mm")
         return f"{first}. {shared.CARS[s.x.use].capitalize()} want {wanted} or more: raise the car or move the part up."
-    if left is not None and left <= 0:
-        return f"{first}. Raise it above the scrub line" + ("." if s.x.lowest_item else ", and record which part it is.")
+    if left is not None and left <= EQUAL and s.x.lowest_item:
+        return f"{first}. Raise it above the scrub line."
     return first + "."
+
+
+def _remains(s: Any, left: float) -> str:
+    if left <= EQUAL:
+        return "it drags"
+    return f"{gap(s, left)} remain" if left >= HARDLY else "next to nothing remains"
 
 
 def _tires() -> list[Input]:

@@ -43,7 +43,8 @@ def _bands(x: Any) -> tuple[shared.Band, shared.Band]:
 def say(s: Any) -> str:
     """The finding in words."""
     weight = s.x.front_mass / (s.x.front_mass + s.x.rear_mass)
-    first = (f"In a 1 g corner the body rolls {s.roll_at_one_g}; the front tires carry {s.percent(s.v['front_load_transfer_share'])} of the load transfer "
+    share = s.percent(s.v["front_load_transfer_share"])
+    first = (f"In a 1 g corner the body rolls {shared.roll_in_words(s)}; the front tires carry {share} of the load transfer "
              f"against {s.percent(weight)} of the weight: ")
     (low, high), _ = _bands(s.x)
     index = s.v["balance_index"]
@@ -68,8 +69,8 @@ CHECK = Check(
     judge=judge,
     say=say,
     remedies=[
-        Fix("anti_roll_bar.diameter@front", "next size {stock}", stock=shared.STOCK_BARS),
-        Fix("anti_roll_bar.diameter@rear", "next size {stock}", stock=shared.STOCK_BARS),
+        Fix("anti_roll_bar.diameter@front", "next size {stock}", stock=shared.stock_bars),
+        Fix("anti_roll_bar.diameter@rear", "next size {stock}", stock=shared.stock_bars),
         Fix("spring.rate@front"),
         Fix("spring.rate@rear"),
     ],

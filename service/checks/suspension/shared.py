@@ -8,13 +8,16 @@ from typing import Any
 
 from service.calc import suspension as calc
 from service.checks.core import Input, need, option
+from service.quantities import show_fraction
 
 Band = tuple[float, float]
 AXLES = ("front", "rear")
 #: Rolling radius, m, where neither axle's is known. Common practice.
 USUAL_RADIUS = 0.32
-#: Bar diameters, m: every thirty-second of an inch from 1/2 to 1 3/4 in. Common practice.
-STOCK_BARS = tuple(0.0254 * thirty_seconds / 32 for thirty_seconds in range(16, 57))
+#: Bar diameters, m, as sold: every thirty-second of an inch from 1/2 to 1 3/4 in. Common practice.
+STOCK_BARS: Mapping[float, str] = {0.0254 * thirty_seconds / 32: show_fraction(0.0254 * thirty_seconds / 32, 32) for thirty_seconds in range(16, 57)}
+#: Roll beyond which the figure says no more than "far over", rad. Common practice.
+FAR_OVER = math.radians(45)
 #: Stiffness ratios closer to 1 than this are said as equal.
 SAME = 0.01
 #: What cars of each use are called in a sentence.
@@ -22,6 +25,16 @@ CARS: Mapping[str, str] = {
     "street": "street cars", "touring": "touring cars", "towing": "tow cars", "autocross": "autocross cars", "track": "track cars",
     "drag": "drag cars",
 }
+
+
+def stock_bars(x: Any) -> Mapping[float, str]:
+    """Bar diameters that can be bought, with their names."""
+    return STOCK_BARS
+
+
+def roll_in_words(s: Any) -> str:
+    """Roll in a 1 g corner as printed; a body that its springs hardly hold has no angle worth printing."""
+    return str(s.roll_at_one_g) if s.v["roll_at_one_g"] <= FAR_OVER else "far over"
 
 
 def degrees(low: float, high: float) -> Band:

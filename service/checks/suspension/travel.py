@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from service.calc import suspension as calc
-from service.checks.core import Check, Fix, Missing, Outcome, Shown, common_practice, derived, need, option
+from service.checks.core import Check, Fix, Outcome, Shown, common_practice, derived, need, option
 from service.checks.suspension import shared
 
 #: Stroke left in the damper when the stop is reached, m: lets a rubber stop crush. Common practice.
@@ -22,23 +22,19 @@ POSITION = ((0.33, 0.67), (0.20, 0.80))
 
 def judge(x: Any, out: Outcome) -> None:
     """Travel to the stop, stroke left then, droop, and the damper's place in its stroke."""
-    found = calc.travel(x.bump_stop_gap, x.stop_ratio, x.length_at_ride, x.extended_length, x.compressed_length, x.damper_ratio)
-    out.value("bump_travel", found.bump)
-    out.value("damper_bump_margin", found.damper_margin)
-    out.value("droop_travel", found.droop)
-    out.value("damper_position", found.damper_position)
-    out.at_least("damper_bump_margin", DAMPER_MARGIN, DAMPER_MARGIN_CAUTION, why="stroke left in the damper when the stop is reached")
+    with out.part():
+        out.value("damper_position", calc.damper_position(x.length_at_ride, x.extended_length, x.compressed_length))
+        out.within("damper_position", *POSITION, why="place of the damper in its stroke, 0 fully compressed")
+        out.value("droop_travel", calc.droop_travel(x.length_at_ride, x.extended_length, x.damper_ratio))
+    bump = out.value("bump_travel", calc.bump_travel(x.bump_stop_gap, _stop_ratio(x)))
     out.at_least("bump_travel", *BUMP[x.use], why=f"bump travel, {x.use}")
-    out.within("damper_position", *POSITION, why="place of the damper in its stroke, 0 fully compressed")
+    out.value("damper_bump_margin", calc.damper_margin(x.length_at_ride, x.compressed_length, bump, x.damper_ratio))
+    out.at_least("damper_bump_margin", DAMPER_MARGIN, DAMPER_MARGIN_CAUTION, why="stroke left in the damper when the stop is reached")
 
 
 def say(s: Any) -> str:
     """The finding in words."""
-    margin = s.v["damper_bump_margin"]
-    if margin < 0:
-        first = f"The damper bottoms before the stop is reached: it lacks {s.show(-margin, 'length', 'mm')} at {s.bump_travel} of bump travel."
-    else:
-        first = f"{s.bump_travel} of bump travel to the stop, then the damper has {s.damper_bump_margin} left; {s.droop_travel} of droop."
+    first = _told(s)
     broken = {item.of: item for item in s.limits if item.violated}
     if "damper_bump_margin" in broken:
         return f"{first} A shorter damper, or a smaller gap at the stop, keeps it from bottoming."
@@ -47,14 +43,31 @@ def say(s: Any) -> str:
         return f"{first} {shared.CARS[s.x.use].capitalize()} want {wanted} or more: a shorter stop or more ride height gives it."
     if "damper_position" in broken:
         where = "compressed" if s.v["damper_position"] < 0.5 else "extended"
-        return f"{first} At ride height it sits too far {where}: a damper of another length belongs here."
+        return f"{first} At ride height the damper sits too far {where}: a damper of another length belongs here."
     return first
 
 
+def _told(s: Any) -> str:
+    """What of the travel is known."""
+    margin = s.v.get("damper_bump_margin")
+    if margin is not None and margin < 0:
+        return f"The damper bottoms before the stop is reached: it lacks {s.show(-margin, 'length', 'mm')} at {s.bump_travel} of bump travel."
+    parts = [f"{s.bump_travel} of bump travel to the stop"] if "bump_travel" in s.v else []
+    if margin is not None:
+        parts[0] += f", then the damper has {s.damper_bump_margin} left"
+    if "droop_travel" in s.v:
+        parts.append(f"{s.droop_travel} of droop")
+    if not parts:
+        return f"The damper sits at {s.percent(s.v['damper_position'])} of its stroke from fully compressed."
+    return "; ".join(parts) + "."
+
+
 def _stop_ratio(x: Any) -> float:
-    if x.type != "live_axle":
-        raise Missing("stop_ratio")
-    return 1.0
+    return float(x.usual_stop_ratio if _live_axle(x) and not x.has("stop_ratio") else x.stop_ratio)
+
+
+def _live_axle(x: Any) -> bool:
+    return bool(x.type == "live_axle")
 
 
 CHECK = Check(
@@ -66,7 +79,8 @@ CHECK = Check(
         need("build.use"),
         need("suspension.bump_stop_gap@here"),
         option("suspension.type@here"),
-        option("suspension.bump_stop_motion_ratio@here", "stop_ratio", default=_stop_ratio, why="live axle"),
+        need("suspension.bump_stop_motion_ratio@here", "stop_ratio", when=lambda x: not _live_axle(x)),
+        option("suspension.bump_stop_motion_ratio@here", "usual_stop_ratio", default=lambda x: 1.0 if _live_axle(x) else None, why="live axle"),
         need("damper.length_at_ride@here"),
         need("damper.extended_length@here"),
         need("damper.compressed_length@here"),

@@ -20,6 +20,8 @@ PILOT_PLAY = 0.30e-3
 OPEN_BORE = 15e-3
 #: Bolt circles nearer than this look alike on the bench, m. Common practice.
 LOOKS_RIGHT = 2e-3
+#: Rounding of a difference of two lengths, m; a gap equal to its limit is inside.
+EQUAL = 1e-9
 
 
 def judge(x: Any, out: Outcome) -> None:
@@ -44,14 +46,18 @@ def _same(stud: Thread, nut: Thread) -> bool:
 def _judge_bore(x: Any, out: Outcome) -> None:
     gap = out.value("bore_gap", x.center_bore - x.pilot_diameter)
     out.at_least("bore_gap", 0.0, why="the bore goes over the pilot")
-    if gap <= PILOT_PLAY or x.centering == "studs":
+    if gap <= PILOT_PLAY + EQUAL or x.centering == "studs":
         return
     if x.centering == "hub":
-        out.must(False, "fit a centering ring: this wheel is hub-centric and has play on its pilot", "caution", of="bore_gap")
-    elif x.seat_type == "conical" and gap <= OPEN_BORE:
-        out.must(False, "hub- or lug-centric? Ask, since the bore has play on the pilot", "caution", of="bore_gap")
+        _judge_play(out, "fit a centering ring: this wheel is hub-centric and has play on its pilot")
+    elif x.seat_type == "conical" and gap <= OPEN_BORE + EQUAL:
+        _judge_play(out, "hub- or lug-centric? Ask, since the bore has play on the pilot")
     else:
         raise Missing("centering")
+
+
+def _judge_play(out: Outcome, why: str) -> None:
+    out.at_most("bore_gap", caution=PILOT_PLAY, why=why)
 
 
 def say(s: Any) -> str:
@@ -59,7 +65,7 @@ def say(s: Any) -> str:
     broken = [item for item in s.limits if item.violated]
     sentences = [_circles(s, any(item.of != "bolt_circle_difference" for item in broken))]
     for item in broken:
-        if item.kind == "must":
+        if item.kind == "must" or (item.of, item.kind) == ("bore_gap", "at_most"):
             play = f": {_hundredths(s, s.v['bore_gap'])}" if item.of == "bore_gap" else ""
             sentences.append(f"{item.why[:1].upper()}{item.why[1:]}{play}")
     if s.v.get("bore_gap", 0.0) < 0:

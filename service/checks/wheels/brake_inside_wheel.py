@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import Any
 
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, need, option
-from service.checks.wheels.shared import STOCK_SPACERS, gap
+from service.checks.wheels.shared import gap, stock_spacers
 
 #: Least clearance, m: fail below the first, caution below the second; with clip-on weights inside. Common practice.
 FAIL, CAUTION, WITH_WEIGHTS = 0.0025, 0.004, 0.006
@@ -57,7 +57,7 @@ CHECK = Check(
     },
     judge=judge,
     say=say,
-    remedies=[Fix("wheel.spacer_thickness@here", stock=STOCK_SPACERS), Fix("wheel.barrel_inner_radius@here")],
+    remedies=[Fix("wheel.spacer_thickness@here", stock=stock_spacers), Fix("wheel.barrel_inner_radius@here")],
     formula="radial = barrel − caliper radius; face = spoke depth + spacer − projection",
     basis=[common_practice("4 mm, at least 2.5 mm; 6 mm with clip-on balance weights inside")],
 )

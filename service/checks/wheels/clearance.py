@@ -13,7 +13,7 @@ from typing import Any
 
 from service.calc.wheels import fit
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, derived, need, option
-from service.checks.wheels.shared import STOCK_RIM_WIDTHS, STOCK_SPACERS, gap, mounted_section
+from service.checks.wheels.shared import gap, mounted_section, stock_rim_widths, stock_spacers
 from service.notation import tire_size
 
 #: Least gaps, m: fail below the first, caution below the second. Common practice.
@@ -57,7 +57,7 @@ def say(s: Any) -> str:
         parts.append(f"{gap(s, s.v['radial_clearance'])} over the tread")
     text = f"Gaps at the {s.position}: {', '.join(parts)}"
     if inner is None or outer is None:
-        return text + "."
+        return f"{text}. {_wanted(s)}" if s.worst is not None and s.worst.violated else text + "."
     return f"{text}. {_even(s, inner, outer)}{_change(s)}"
 
 
@@ -67,10 +67,14 @@ def _even(s: Any, inner: float, outer: float) -> str:
         f"{gap(s, abs(shift))} {'more' if shift > 0 else 'less'} offset would even them"
     if s.worst is None or not s.worst.violated:
         return f"{text[:1].upper()}{text[1:]}."
-    wanted = gap(s, {"inner_clearance": INNER, "outer_clearance": OUTER, "radial_clearance": RADIAL}[s.worst.of][1])
-    if s.worst.of == "radial_clearance":
-        return f"{wanted} is wanted over the tread: a lower tire or more room."
-    return f"{wanted} is wanted {'inside' if s.worst.of == 'inner_clearance' else 'outside'}; {text}."
+    return _wanted(s) if s.worst.of == "radial_clearance" else f"{_wanted(s).rstrip('.')}; {text}."
+
+
+def _wanted(s: Any) -> str:
+    """The gap that is wanted at the tightest place."""
+    limits, where = {"inner_clearance": (INNER, "inside"), "outer_clearance": (OUTER, "outside"),
+                     "radial_clearance": (RADIAL, "over the tread: a lower tire or more room")}[s.worst.of]
+    return f"{gap(s, limits[1])} is wanted {where}."
 
 
 def _change(s: Any) -> str:
@@ -116,8 +120,8 @@ CHECK = Check(
     judge=judge,
     say=say,
     extras=extras,
-    remedies=[Fix("wheel.offset@here"), Fix("wheel.rim_width@here", stock=STOCK_RIM_WIDTHS),
-              Fix("wheel.spacer_thickness@here", stock=STOCK_SPACERS)],
+    remedies=[Fix("wheel.offset@here"), Fix("wheel.rim_width@here", stock=stock_rim_widths),
+              Fix("wheel.spacer_thickness@here", stock=stock_spacers)],
     formula="inner = c_in − [(S/2 + ET) − (S₀/2 + ET₀)]; outer = c_out − [(S/2 − ET) − (S₀/2 − ET₀)]; radial = c_rad − (D − D₀)/2; ET less spacer",
     basis=[derived("geometry of the section and the offset"),
            common_practice("least gaps of 8 and 4 mm inside, 10 and 5 mm outside, 20 and 10 mm over the tread")],

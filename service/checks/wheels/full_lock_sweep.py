@@ -39,7 +39,8 @@ def say(s: Any) -> str:
     """The finding in words."""
     if s.x.swept is False:
         return f"The {s.position} wheel has not been swept: turn it lock to lock at full bump and full droop, look, and measure the tightest gap."
-    text = "Swept lock to lock at full bump and droop" if s.position.startswith("front") else "Swept through bump and droop"
+    way = "lock to lock at full bump and droop" if s.position.startswith("front") else "through bump and droop"
+    text = f"Swept {way}" if s.x.swept else f"Measured {way}"
     parts = []
     if "smallest_swept_clearance" in s.v:
         tightest = s.v["smallest_swept_clearance"]

@@ -23,13 +23,18 @@ DERATED_BODIES = ("pickup", "panel_van", "van", "suv", "truck")
 OLD_SIZE_SYMBOL = "Q"
 #: What a Z alone is good for, m/s (240 km/h); above it the maker's letter is needed.
 Z_ALONE = 240 / 3.6
-_OLD = "a size without R and without a speed symbol is taken as good for 160 km/h"
+_OLD = "a size without R and without a speed symbol is taken as good for 160 km/h (99 mph)"
 
 
 def judge(x: Any, out: Outcome) -> None:
     """Load on the wheel against what the tire carries, and the car's speed against its symbol."""
     with out.part():
-        _judge_load(x, out)
+        out.value("wheel_load", x.laden_axle_mass / 2 if x.has("laden_axle_mass") else x.corner_mass + x.payload / 2)
+    with out.part():
+        out.value("load_capacity", _capacity(x, out))
+    if "wheel_load" in out.values and "load_capacity" in out.values:
+        out.value("load_ratio", out.values["wheel_load"] / out.values["load_capacity"])
+        out.at_most("load_ratio", FULL_LOAD, CAUTION_LOAD, why="load on the wheel over what the tire carries")
     with out.part():
         capability = out.value("speed_capability", _capability(x, out))
         out.value("speed_ratio", x.top_speed / capability)
@@ -38,16 +43,13 @@ def judge(x: Any, out: Outcome) -> None:
         out.at_best_caution("a competition tire's load and speed are its maker's to say", None)
 
 
-def _judge_load(x: Any, out: Outcome) -> None:
-    load = out.value("wheel_load", x.laden_axle_mass / 2 if x.has("laden_axle_mass") else x.corner_mass + x.payload / 2)
+def _capacity(x: Any, out: Outcome) -> float:
+    """Load that the tire carries on this body, at this pressure and speed, kg."""
+    pressure = _pressure_factor(x)
     capacity = x.max_load if x.has("max_load") else calc.load_of_index(_load_index(x))
     if x.type == "passenger":
         capacity /= _derating(x, out)
-    capacity *= _pressure_factor(x)
-    capacity *= calc.speed_factor(_symbol(x), x.top_speed)
-    out.value("load_capacity", capacity)
-    out.value("load_ratio", load / capacity)
-    out.at_most("load_ratio", FULL_LOAD, CAUTION_LOAD, why="load on the wheel over what the tire carries")
+    return float(capacity * pressure * calc.speed_factor(_symbol(x), x.top_speed))
 
 
 def _load_index(x: Any) -> int:

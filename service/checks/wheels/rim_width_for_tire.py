@@ -11,7 +11,7 @@ from typing import Any
 
 from service.calc.wheels import tire
 from service.checks.core import Check, Fix, Missing, Outcome, Shown, common_practice, need, option, published
-from service.checks.wheels.shared import INCH, STOCK_RIM_WIDTHS, mounted_section, rim
+from service.checks.wheels.shared import INCH, mounted_section, rim, stock_rim_widths
 from service.notation import tire_size
 
 #: So much outside the rule's range is a caution, m; more is a fail. Common practice.
@@ -67,7 +67,7 @@ CHECK = Check(
     },
     judge=judge,
     say=say,
-    remedies=[Fix("wheel.rim_width@here", stock=STOCK_RIM_WIDTHS)],
+    remedies=[Fix("wheel.rim_width@here", stock=stock_rim_widths)],
     formula="W_m = K·S to the half inch, K by aspect ratio; range W_m − 1/2 in to W_m + 1 1/2 in; section = S + 0.4 (W − W_m)",
     basis=[
         published("measuring rims and section change: a tire retailer's technical page, whose twelve entries K reproduces; "

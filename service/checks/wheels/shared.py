@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from service.calc.wheels import tire
@@ -9,10 +10,20 @@ from service.checks.core import Missing
 from service.notation import tire_size
 
 INCH = 0.0254
-#: Rim widths that are made, m: every half inch. Common practice.
-STOCK_RIM_WIDTHS = tuple(INCH * half / 2 for half in range(8, 29))
-#: Spacers commonly stocked, m. Common practice.
-STOCK_SPACERS = tuple(thickness / 1000 for thickness in (3, 5, 6, 8, 10, 12, 15, 20, 25, 30, 35, 40))
+#: Rim widths that are made, m, as they are named: every half inch. Common practice.
+STOCK_RIM_WIDTHS = {INCH * half / 2: f"{half / 2:g} in" for half in range(8, 29)}
+#: Spacers commonly stocked, m, as sold. Common practice.
+STOCK_SPACERS = {thickness / 1000: f"{thickness} mm" for thickness in (3, 5, 6, 8, 10, 12, 15, 20, 25, 30, 35, 40)}
+
+
+def stock_rim_widths(x: Any) -> Mapping[float, str]:
+    """Rim widths that are made, with their names."""
+    return STOCK_RIM_WIDTHS
+
+
+def stock_spacers(x: Any) -> Mapping[float, str]:
+    """Spacers that can be bought, with their names."""
+    return STOCK_SPACERS
 
 
 def gap(s: Any, si: float) -> str:

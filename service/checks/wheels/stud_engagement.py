@@ -15,6 +15,8 @@ from service.notation import thread
 
 #: Thread engaged over stud diameter: fail below the first, caution below the second. Common practice.
 RATIOS = {"steel": (0.8, 1.0), "aluminum": (1.25, 1.5)}
+#: Rounding of a difference of lengths, m; a stud that just reaches its limit is inside.
+EQUAL = 1e-9
 
 
 def judge(x: Any, out: Outcome) -> None:
@@ -22,7 +24,7 @@ def judge(x: Any, out: Outcome) -> None:
     stud = thread(x.stud_thread)
     projection = fit.stud_projection(x.stud_length, x.spacer_thickness, x.seat_thickness) if x.has("stud_length", "seat_thickness") else None
     if projection is not None and x.closed and x.has("depth"):
-        out.must(projection <= x.depth - stud.pitch, "the closed nut meets the end of the stud before it clamps", of="depth")
+        out.must(projection <= x.depth - stud.pitch + EQUAL, "the closed nut meets the end of the stud before it clamps", of="depth")
     if x.has("turns_counted"):
         engagement = x.turns_counted * stud.pitch
     elif projection is not None and x.has("thread_length"):

@@ -18,6 +18,8 @@ YEAR = 365.25 * 86400
 #: Age, s: caution above the first, fail above the second. Common practice.
 CAUTION_AGE, FAIL_AGE = 6 * YEAR, 10 * YEAR
 LAST_WEEK = 53
+#: Codes of three figures ended with this year. Source: 64 FR 36807, July 8, 1999.
+LAST_OLD_CODE = 2000
 
 
 def judge(x: Any, out: Outcome) -> None:
@@ -42,7 +44,9 @@ def say(s: Any) -> str:
     """The finding in words."""
     code = date_code(s.x.date_code)
     if code.year is None:
-        return f"The {s.position} tire was made before 2000 (a code of three figures). It is not fit for the road, whatever its tread: replace it."
+        today = reference_date(s.x.build)
+        least = f", so it is at least {today.year - LAST_OLD_CODE} years old" if today is not None else ""
+        return f"The {s.position} tire was made before 2000 (a code of three figures){least}. It is not fit for the road, whatever its tread: replace it."
     years = s.v["age"] / YEAR
     text = f"Made in week {code.week} of {code.year}, {years:.1f} years old"
     if s.verdict == "fail":
