@@ -118,6 +118,9 @@ class _Search:
         worst = float("inf")
         for limit in out.limits:
             margin = limit.margin
+            if margin is None and limit.value is not None:
+                # A limit at zero has no fraction; the distance itself still points the way.
+                margin = limit.value - limit.low if limit.low is not None else (limit.high or 0.0) - limit.value
             if margin is None or (margin >= 0) == limit.violated:
                 margin = -1.0 if limit.violated else 1.0
             worst = min(worst, margin)
