@@ -8,7 +8,6 @@ import pytest
 
 from service.document import Facts, load
 from service.document.changes import facts_with
-from service.document.changes import facts_with
 
 HEAD: dict[str, Any] = {"format": "as-fitted/build/1", "car": {"make": "Example", "model": "One", "year": 1962}, "build": {"use": "street"}}
 
