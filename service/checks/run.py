@@ -10,12 +10,12 @@ from typing import Any
 from service.checks.bind import Car
 from service.checks.compare import disagreements
 from service.checks.core import Cap, Inputs, Limit, Missing, Outcome, Shown, Verdict
-from service.checks.plan import Plan, field_at, judged
+from service.checks.plan import NOT_COMPUTABLE, Plan, field_at, judged
 from service.checks.registry import checks
 from service.checks.remedy import lifting, remedies
 from service.checks.speak import Speaker, how_of, in_sentence, say_value, title_of
 from service.checks.spread import Spread, doubted, spread
-from service.document.facts import as_typed
+from service.document.facts import Fact, as_typed
 from service.quantities import System, in_unit, preferred
 from service.vocabulary import KINDS
 from service.vocabulary.core import Field
@@ -35,7 +35,7 @@ def run(car: Car, check_id: str, position: str | None, system: System, *, full: 
     plan = car.plan(check_id, position)
     inputs = plan.nominal()
     out = judged(check, dict(inputs))
-    missing = _missing(plan, out)
+    missing = _missing(plan, out, inputs)
     worst = spread(plan, out) if plan.variables else Spread({}, {})
     doubted(plan, inputs, out, worst)
     verdict, cap = decide(out, missing, worst)
@@ -107,9 +107,23 @@ def _note(plan: Plan, out: Outcome, result: dict[str, Any]) -> None:
         result["because"] = list(out.because)
 
 
-def _missing(plan: Plan, out: Outcome) -> list[str]:
-    touched = [plan.addresses.get(name, name) for name in out.missing]
+def _missing(plan: Plan, out: Outcome, inputs: Mapping[str, Any]) -> list[str]:
+    touched = [plan.addresses.get(name, name) for name in out.missing if not _waits_for_a_named_fact(plan, name, inputs)]
     return list(dict.fromkeys([*plan.missing, *touched]))
+
+
+def _waits_for_a_named_fact(plan: Plan, name: str, inputs: Mapping[str, Any]) -> bool:
+    """Whether this is a default that cannot be worked out only because a fact is missing that is listed already."""
+    item = plan.defaults.get(name)
+    if item is None or not callable(item.default):
+        return False
+    try:
+        item.default(Inputs(dict(inputs)))
+    except Missing as missing:
+        return plan.addresses.get(missing.name, missing.name) in plan.missing
+    except NOT_COMPUTABLE:
+        return False
+    return False
 
 
 def decide(out: Outcome, missing: list[str], worst: Spread) -> tuple[Verdict, Cap | None]:
@@ -304,18 +318,42 @@ def summary(car: Car, plan: Plan, out: Outcome, inputs: Mapping[str, Any], verdi
     elif verdict == "unknown":
         sentences.append(ask_for(missing))
     else:
-        shown = {name: shown_for(plan, name) for name in out.values}
-        sentences.append(plan.check.say(Speaker(plan, out, inputs, verdict, system, shown)).strip())
+        sentences.append(_said(plan, out, inputs, verdict, missing, system))
         if missing and verdict == "fail":
             sentences.append(f"Not yet recorded: {', '.join(title_of(address) for address in missing[:_NAMED_MISSING])}.")
         if verdict == "caution" and out.verdict == "pass" and cap is None:
-            sentences.append("The figures as recorded pass, but not in the worst corner of their tolerances: measure closer.")
+            spread_of = "their tolerances" if any(isinstance(key, Fact) for key in plan.variables) else "what is assumed"
+            sentences.append(f"The figures as recorded pass, but not in the worst corner of {spread_of}: measure closer.")
     sentences.extend(out.remarks)
     if cap is not None:
         sentences.append(f"{cap.because[:1].upper()}{cap.because[1:]}".rstrip(".") + ".")
     sentences.extend(_not_fitted(plan))
     sentences.extend(disagreements(car, plan, system))
     return " ".join(sentence for sentence in sentences if sentence)
+
+
+def _said(plan: Plan, out: Outcome, inputs: Mapping[str, Any], verdict: str, missing: list[str], system: System) -> str:
+    """The check's own sentence; where facts are missing and its sentence needs them, the limits that are broken."""
+    shown = {name: shown_for(plan, name) for name in out.values}
+    try:
+        text = plan.check.say(Speaker(plan, out, inputs, verdict, system, shown)).strip()
+    except (KeyError, TypeError, AttributeError):
+        if not missing:
+            raise
+    else:
+        if not (missing and "None" in text):
+            return text
+    return " ".join(_broken(plan, limit, system) for limit in out.limits if limit.violated)
+
+
+def _broken(plan: Plan, limit: Limit, system: System) -> str:
+    """A broken limit in words: `Cap pressure (gauge) is 15 psi, at most 13 psi: the radiator's highest pressure.`"""
+    if limit.value is None:
+        return f"{limit.why[:1].upper()}{limit.why[1:]}."
+    shown = _limit_shown(plan, limit.of)
+    value, *edges = (say_value(edge, shown.dimension, system, shown.like) for edge in (limit.value, limit.low, limit.high) if edge is not None)
+    bound = {"at_most": "at most", "at_least": "at least"}.get(limit.kind, "between")
+    return f"{shown.title[:1].upper()}{shown.title[1:]} is {value}, {bound} {' and '.join(edges)}{': ' + limit.why if limit.why else ''}."
 
 
 def ask_for(missing: list[str]) -> str:

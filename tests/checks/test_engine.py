@@ -365,3 +365,31 @@ def test_a_check_without_basis_cannot_be_made() -> None:
         small(basis=[])
     with pytest.raises(ValueError, match="share the names"):
         small(inputs=[need("axle.ratio"), need("transmission.reverse_ratio", "ratio")])
+
+
+def test_a_default_that_cannot_be_worked_out_is_not_what_is_missing(only: Any) -> None:
+    inputs = [need("axle.ratio"), option("transmission.low_range_ratio", "low", default=lambda x: 2 * x.ratio)]
+    only(small=small(inputs=inputs, judge=lambda x, out: out.value("ratio", x.low * x.ratio), applies=lambda car, position: True))
+    assert one(answers.answer(document()))["missing"] == ["axle.ratio"]
+
+
+def test_a_fail_is_said_even_where_the_sentence_needs_what_is_missing(only: Any) -> None:
+    def judge(x: Any, out: Outcome) -> None:
+        out.at_most("ratio", 4.0, why="made up", value=out.value("ratio", x.ratio))
+        out.value("other", x.redline)
+
+    only(small=small(inputs=[need("axle.ratio"), need("engine.redline")], judge=judge, say=lambda s: f"{s.v['other']:.0f} turns."))
+    found = one(answers.answer(document({"axle.ratio": 5})))
+    assert found["verdict"] == "fail"
+    assert found["summary"].startswith("Ratio is 5, at most 4: made up. Not yet recorded:")
+    only(small=small(say=lambda s: f"{s.v['other']:.0f} turns."))
+    complete = document({"axle.ratio": 5})
+    with pytest.raises(KeyError):
+        answers.answer(complete)
+
+
+def test_what_is_only_assumed_is_called_so(only: Any) -> None:
+    check = small(inputs=[need("axle.ratio"), constant("share", 1.0, 0.5)], judge=lambda x, out: out.at_most("ratio", 4.0, value=out.value("ratio", x.ratio * x.share)))
+    only(small=check)
+    assert "worst corner of what is assumed" in one(answers.answer(document({"axle.ratio": 3})))["summary"]
+    assert "worst corner of their tolerances" in one(answers.answer(document({"axle.ratio": "3 ± 0.1"})))["summary"]

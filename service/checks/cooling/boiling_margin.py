@@ -43,7 +43,7 @@ def judge(x: Any, out: Outcome) -> None:
 def say(s: Any) -> str:
     """The finding in words."""
     margin = s.v["margin_temperature"]
-    text = f"With a {s.cap_pressure} cap at {s.altitude} the coolant boils at {s.boiling_temperature}; "
+    text = f"With a {s.cap_pressure} cap at {s.altitude if s.x.altitude else 'sea level'} the coolant boils at {s.boiling_temperature}; "
     text += f"that leaves {s.margin_temperature} above your {s.highest_temperature}." if margin >= 0 else \
         f"that is {s.show(-margin, 'temperature_difference')} below your {s.highest_temperature}."
     if any(item.of == "cap_pressure" and item.violated for item in s.limits):

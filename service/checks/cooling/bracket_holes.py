@@ -33,7 +33,9 @@ def judge(x: Any, out: Outcome) -> None:
 def say(s: Any) -> str:
     """The finding in words."""
     drill = "mark and drill a new hole in the core support, deburr it and paint the bare edge"
-    if "misalignment" not in s.v:
+    if s.x.has("support_hole_height") and "misalignment" not in s.v:
+        text = ""
+    elif "misalignment" not in s.v:
         text = f"The core support has no {s.position} hole recorded for the bracket: {drill}."
     elif s.v["misalignment"] <= s.v["allowed_misalignment"] * (1 + 1e-9):
         text = f"The {s.position} bracket holes meet: use them."
@@ -41,7 +43,7 @@ def say(s: Any) -> str:
         text = f"The {s.position} bracket holes miss by {s.misalignment}, where slot and hole allow {s.allowed_misalignment}: {drill}."
     ratio = s.v.get("edge_distance_ratio")
     if ratio is not None and ratio < WISE_EDGE:
-        text += f" Only {ratio:.2g} bolt diameters are left to the edge: the sheet tears out; move the hole or back it with a plate."
+        text += f" Only {ratio:.3g} bolt diameters are left to the edge: the sheet tears out; move the hole or back it with a plate."
     return text
 
 

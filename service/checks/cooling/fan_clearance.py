@@ -30,9 +30,9 @@ def judge(x: Any, out: Outcome) -> None:
 
 def say(s: Any) -> str:
     """The finding in words."""
-    text = f"{s.core_gap} between fan and core; at least {room(s, CORE_GAP[s.x.drive])} wanted." if s.core_gap else ""
+    text = f"{s.core_gap} between fan and core; at least {room(s, CORE_GAP[s.x.drive], s.x.core_gap)} wanted." if s.core_gap else ""
     if "engine_gap_margin" in s.v:
-        text += f" {s.engine_gap} to the engine; at least {room(s, ENGINE_GAP)} wanted."
+        text += f" {s.engine_gap} to the engine; at least {room(s, ENGINE_GAP, s.x.engine_gap)} wanted."
     if s.verdict == "fail":
         text += " Do not run the engine until there is room."
     return text

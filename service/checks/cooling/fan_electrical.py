@@ -22,8 +22,9 @@ FUSES = (10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 50.0, 60.0, 70.0, 80.0, 100.0
 def judge(x: Any, out: Outcome) -> None:
     """Total current, load of one fuse, share of the alternator at idle."""
     total = out.value("total_current", x.count * x.current)
-    out.value("fuse_ratio", x.fans_per_circuit * x.current / x.fuse_rating)
-    out.at_most("fuse_ratio", 1.0, CONTINUOUS_LOAD, why="a fuse carries 80 % of its rating for long")
+    with out.part():
+        out.value("fuse_ratio", x.fans_per_circuit * x.current / x.fuse_rating)
+        out.at_most("fuse_ratio", 1.0, CONTINUOUS_LOAD, why="a fuse carries 80 % of its rating for long")
     out.must(x.fans_per_circuit < 2, "two fans on one fuse: one fuse stops both", "caution", of="fans_per_circuit")
     if x.has("idle_output") and x.idle_output > 0.0:
         out.value("alternator_share", total / x.idle_output)
@@ -35,14 +36,16 @@ def judge(x: Any, out: Outcome) -> None:
 def say(s: Any) -> str:
     """The finding in words."""
     draw = "fan draws" if s.x.count == 1 else "fans draw"
-    text = f"The {draw} {s.total_current}; that is {s.percent(s.v['fuse_ratio'])} of the fuse"
+    shares = [f"{s.percent(s.v['fuse_ratio'])} of the fuse"] if "fuse_ratio" in s.v else []
     if "alternator_share" in s.v:
-        text += f" and {s.percent(s.v['alternator_share'])} of what the alternator makes at idle"
-    text += "."
+        shares.append(f"{s.percent(s.v['alternator_share'])} of what the alternator makes at idle")
+    text = f"The {draw} {s.total_current}; that is {' and '.join(shares)}."
     if s.x.fans_per_circuit >= 2:
         text += " One fuse stops both fans: give each its own."
-    if "alternator_share" in s.v and s.v["alternator_share"] > IDLE_SHARE:
-        text += " In a queue the battery makes up the rest: an alternator with more output at idle, or fans that draw less."
+    share = s.v.get("alternator_share", 0.0)
+    if share > IDLE_SHARE:
+        text += " In a queue the battery makes up the rest" if share > 1.0 else " In a queue that leaves little for everything else"
+        text += ": take an alternator with more output at idle, or fans that draw less."
     return text
 
 

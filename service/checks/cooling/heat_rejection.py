@@ -114,18 +114,18 @@ def _bisect(passes: Callable[[float], bool], low: float, high: float) -> float |
 
 
 def _holds(s: Any, airflow: float, scale: float) -> bool:
-    """Whether both states stay at the limit with this airflow through a core scaled in area."""
+    """Whether both states stay clear of the limit with this airflow through a core scaled in area."""
     area, conductance, density = _core(s.x)
     area, conductance = area * scale, conductance * scale
     road = max(s.x.ram_fraction * s.x.road_speed, airflow / area)
     return all(
-        calc.settled_coolant(heat, velocity, area, conductance, density, s.x.ambient_temperature, s.x.condenser_heat)[1] <= s.x.highest_temperature
+        calc.settled_coolant(heat, velocity, area, conductance, density, s.x.ambient_temperature, s.x.condenser_heat)[1] <= s.x.highest_temperature - BAND
         for heat, velocity in ((s.v["heat_road"], road), (s.v["heat_idle"], airflow / area))
     )
 
 
 def _needs(s: Any) -> str:
-    """The airflow or the core that would hold the limit."""
+    """The airflow or the core that would stay clear of the limit."""
     area, flow = s.x.core_height * s.x.core_width, s.v["airflow_idle"]
     airflow = _bisect(lambda air: _holds(s, air, 1.0), flow, VELOCITIES[1] * area)
     scale = _bisect(lambda factor: _holds(s, flow, factor), 1.0, max(1.0, flow / (VELOCITIES[0] * area)))
@@ -140,10 +140,10 @@ def _needs(s: Any) -> str:
 
 def say(s: Any) -> str:
     """The finding in words."""
-    text = (f"At {s.ambient_temperature} air the coolant should settle near {s.coolant_temperature_road} on the road and "
-            f"{s.coolant_temperature_idle} standing still; the limit is {s.highest_temperature}.")
-    if max(s.v["coolant_temperature_road"], s.v["coolant_temperature_idle"]) > BOILS:
-        text += " At such a temperature it boils."
+    road, idle = (s.v[f"coolant_temperature_{name}"] > BOILS for name in ("road", "idle"))
+    on_the_road = "boils" if road else f"should settle near {s.coolant_temperature_road}"
+    standing = ("too" if road else "boils") if idle else f"{'should settle near ' if road else ''}{s.coolant_temperature_idle}"
+    text = f"At {s.ambient_temperature} air the coolant {on_the_road} on the road and {standing} standing still; the limit is {s.highest_temperature}."
     if s.verdict == "fail":
         return f"{text} {_needs(s)}"
     if s.verdict == "caution" and any(item.violated for item in s.limits):

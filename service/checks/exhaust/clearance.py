@@ -35,7 +35,7 @@ def judge(x: Any, out: Outcome) -> None:
 def say(s: Any) -> str:
     """The finding in words."""
     shield = "with the shield" if s.x.shield else "without a shield"
-    text = f"{s.distance} to the {s.neighbor}; {room(s, s.v['required'])} wanted {shield}."
+    text = f"{s.distance} to the {s.neighbor}; {room(s, s.v['required'], s.x.distance)} wanted {shield}."
     if s.v["distance_ratio"] < 1.0 - 1e-9:
         text += " Move the pipe" + ("" if s.x.shield else ", or fit a heat shield with air behind it") + "."
     if s.v["distance_ratio"] < LEAST_SHARE:

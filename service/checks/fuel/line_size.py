@@ -62,7 +62,8 @@ def say(s: Any) -> str:
         flow = s.show(_flow(s.x), "volume_flow", "L/h")
         text += f"At {flow} the {s.position} line loses {s.pressure_drop} and runs {s.velocity}."
     if any(item.of != "material" for item in broken):
-        text += f" That is too much for a {s.role} line: {WHY[s.x.role]}. A wider or shorter one helps."
+        much = "too much" if any(item.of != "material" and item.verdict == "fail" for item in broken) else "more than is wise"
+        text += f" That is {much} for a {s.role} line: {WHY[s.x.role]}. A wider or shorter one helps."
     return text.strip()
 
 

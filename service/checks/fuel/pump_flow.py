@@ -33,6 +33,8 @@ def _one_pump(x: Any, pressure: float) -> float:
     if x.has("second_flow", "second_pressure"):
         if pressure > max(rated, EXTRAPOLATION * x.second_pressure):
             raise Unknown("the system's pressure lies far past the pump's curve: get the figure at that pressure")
+        if x.flow != x.recorded_flow and pressure > x.second_pressure:
+            raise Unknown("past the second point of its curve another flow at the first point tells nothing")
         return calc.curve_flow(pressure, (rated, flow), (x.second_pressure, x.second_flow))
     if rated < pressure * (1 - 1e-9):
         raise Unknown(f"the flow is quoted at {rated / 1e3:.0f} kPa ({rated / 6894.757:.0f} psi), the system runs at "
@@ -77,6 +79,7 @@ CHECK = Check(
     inputs=[
         *burning(),
         need("fuel_pump.flow"),
+        option("fuel_pump.flow", "recorded_flow"),
         need("fuel_pump.rated_pressure"),
         need("fuel_system.pressure"),
         option("fuel_system.pressure_reference", default="manifold"),

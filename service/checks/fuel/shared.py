@@ -95,7 +95,8 @@ def circuit_fused(car: Any, word: str) -> bool | None:
     return False if False in answers else True if answers and None not in answers else None
 
 
-def room(s: Any, gap: float) -> str:
-    """A gap wanted, as a shop reads it: the next sixteenth of an inch up, or millimeters."""
+def room(s: Any, gap: float, actual: float) -> str:
+    """A gap wanted, as a shop reads it: the next sixteenth of an inch up, or millimeters; exact where `actual` lies between."""
     sixteenth = 0.0254 / 16
-    return str(s.fraction(math.ceil(gap / sixteenth - 1e-6) * sixteenth if s.system == "us" else gap))
+    rounded = math.ceil(gap / sixteenth - 1e-6) * sixteenth
+    return str(s.fraction(rounded) if s.system == "us" and not gap * (1 - 1e-9) <= actual < rounded else s.show(gap, "length", "mm"))
