@@ -14,6 +14,8 @@ Verdict = Literal["pass", "caution", "fail", "unknown"]
 SEVERITY: Mapping[str, int] = {"pass": 0, "caution": 1, "fail": 2}
 #: Two numbers closer than this (relative) are equal: a value equal to a limit is on the safe side.
 EQUAL = 1e-9
+#: The same for a limit of 0, in SI: the dust that adding up a stack of lengths leaves.
+DUST = 1e-15
 
 
 class Missing(Exception):
@@ -181,14 +183,14 @@ class Outcome:
         actual = self.values[of] if value is None else value
         for verdict, high in (("fail", fail), ("caution", caution)):
             if high is not None:
-                self.limits.append(Limit(of, "at_most", verdict, None, high, actual, actual > high + EQUAL * abs(high), why))  # type: ignore[arg-type]
+                self.limits.append(Limit(of, "at_most", verdict, None, high, actual, actual > high + _slack(high), why))  # type: ignore[arg-type]
 
     def at_least(self, of: str, fail: float | None = None, caution: float | None = None, *, why: str = "", value: float | None = None) -> None:
         """`of` must not fall below these limits."""
         actual = self.values[of] if value is None else value
         for verdict, low in (("fail", fail), ("caution", caution)):
             if low is not None:
-                self.limits.append(Limit(of, "at_least", verdict, low, None, actual, actual < low - EQUAL * abs(low), why))  # type: ignore[arg-type]
+                self.limits.append(Limit(of, "at_least", verdict, low, None, actual, actual < low - _slack(low), why))  # type: ignore[arg-type]
 
     def within(
         self,
@@ -214,7 +216,7 @@ class Outcome:
         low, high = band
         if low is None and high is None:
             return
-        slack = EQUAL * max(abs(low or 0.0), abs(high or 0.0))
+        slack = max(_slack(low or 0.0), _slack(high or 0.0))
         violated = (low is not None and actual < low - slack) or (high is not None and actual > high + slack)
         kind: Literal["at_most", "at_least", "between"] = "between" if low is not None and high is not None else "at_most" if low is None else "at_least"
         self.limits.append(Limit(of, kind, verdict, low, high, actual, violated, why))
@@ -259,6 +261,10 @@ class Outcome:
                     return "fail"
                 worst = "caution"
         return worst
+
+
+def _slack(limit: float) -> float:
+    return EQUAL * abs(limit) + DUST
 
 
 class Part:

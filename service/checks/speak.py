@@ -112,7 +112,9 @@ def readable(length: float) -> float:
 
 
 def typeset(text: str, dimension: str) -> str:
-    """Degrees with their sign."""
+    """Degrees with their sign, seconds with their square."""
+    if dimension in ("angular_acceleration", "acceleration"):
+        return text.replace("/s2", "/s²")
     return text.replace(" deg", "°" if dimension == "angle" else " °") if "deg" in text else text
 
 

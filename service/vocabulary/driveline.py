@@ -205,7 +205,7 @@ _PLACE = (
 )
 
 _USE = (
-    Field("cruise_speed", "steady speed the car is used at", "speed", "25..55 m/s", "1..150 m/s", True, "owner"),
+    Field("cruise_speed", "steady speed the car is used at", "speed", "25..55 m/s", "1..150 m/s", True, "owner", suits="km/h"),
     Field("tire_friction", "highest friction of the driven tires", "dimensionless", "0.8..1.8", "0.05..5",
           how="tire maker or a measured pull: force to drag the locked tire over its load"),
     Field("trailer_mass", "trailer mass", "mass", "0..5000 kg", "0..40000 kg", True, "weighbridge; 0 unless recorded"),

@@ -10,6 +10,7 @@ import pytest
 from service.checks import answer as answers
 from service.checks import bind, binder, compare, registry, run
 from service.checks.core import Check, Fix, Outcome, Shown, constant, derived, need, on_car, option
+from service.checks.speak import say_value
 from service.document import load
 
 HEAD = {"format": "as-fitted/build/1", "car": {"make": "Example", "model": "One", "year": 1962}, "build": {"use": "street"}}
@@ -393,3 +394,20 @@ def test_what_is_only_assumed_is_called_so(only: Any) -> None:
     only(small=check)
     assert "worst corner of what is assumed" in one(answers.answer(document({"axle.ratio": 3})))["summary"]
     assert "worst corner of their tolerances" in one(answers.answer(document({"axle.ratio": "3 ± 0.1"})))["summary"]
+
+
+def test_a_limit_of_zero_forgives_the_dust_of_adding_up(only: Any) -> None:
+    """0.3 less 0.1 and 0.2 is not negative."""
+    only(small=small(judge=lambda x, out: (out.value("ratio", 0.3 - (0.1 + 0.2)), out.at_least("ratio", 0.0, why="made up"))[0] and None))
+    assert one(answers.answer(document({"axle.ratio": 3.0})))["verdict"] == "pass"
+
+
+def test_stock_may_depend_on_the_inputs_and_is_named_as_sold(only: Any) -> None:
+    only(small=small(remedies=[Fix("axle.ratio", stock=lambda x: {3.25: "13 to 4"})]))
+    found = one(answers.answer(document({"axle.ratio": 3.8})))["remedies"]
+    assert found == [{"fact": "axle.ratio", "at_most": "3.5", "stock": "13 to 4"}]
+
+
+@pytest.mark.parametrize(("si", "said"), [(0.004, "0.157 in"), (0.0001143, "0.0045 in"), (1.0, "39.37 in")])
+def test_inches_are_said_to_thousandths(si: float, said: str) -> None:
+    assert say_value(si, "length", "us", "mm") == said

@@ -48,6 +48,8 @@ HEIGHT_OVER_WHEELBASE = 0.2
 SLENDER, STUBBY = 5.0, 2.0
 #: Share of the slender-beam figure used between `STUBBY` and `SLENDER`. Common practice, on the safe side of the beam theory.
 STUBBY_SHARE = 0.5
+#: Relative dust of floating-point arithmetic: a length right on a limit is inside.
+_DUST = 1e-9
 
 
 def inner_diameter(outer_diameter: float, wall: float) -> float:
@@ -78,6 +80,15 @@ def critical_speed(length: float, outer_diameter: float, wall: float, elastic_mo
     return (pi / length) ** 2 * sqrt(elastic_modulus * (outer_diameter**2 + inner**2) / (16 * density))
 
 
+def shorter_than(length: float, diameters: float, outer_diameter: float) -> bool:
+    """Whether a shaft is shorter than so many diameters, lengths in m; exactly as long is not shorter.
+
+    >>> shorter_than(20 * 0.0254, 5, 4 * 0.0254), shorter_than(0.5, 5, 0.11)
+    (False, True)
+    """
+    return length < diameters * outer_diameter * (1 - _DUST)
+
+
 def usable_critical_speed(length: float, outer_diameter: float, wall: float, elastic_modulus: float, density: float) -> float:
     """`critical_speed`, and half of it for a stubby shaft of 2 D <= L < 5 D, in rad/s.
 
@@ -86,9 +97,9 @@ def usable_critical_speed(length: float, outer_diameter: float, wall: float, ela
     >>> round(usable_critical_speed(0.4, 0.1, 0.002, 205e9, 7850.0) / critical_speed(0.4, 0.1, 0.002, 205e9, 7850.0), 3)
     0.5
     """
-    if length < STUBBY * outer_diameter:
+    if shorter_than(length, STUBBY, outer_diameter):
         raise ValueError("a shaft shorter than two diameters has no bending critical speed worth a formula")
-    share = STUBBY_SHARE if length < SLENDER * outer_diameter else 1.0
+    share = STUBBY_SHARE if shorter_than(length, SLENDER, outer_diameter) else 1.0
     return share * critical_speed(length, outer_diameter, wall, elastic_modulus, density)
 
 
@@ -169,33 +180,40 @@ def slip_torque(axle_load: float, friction: float, rolling_radius: float, axle_r
     return friction * axle_load * rolling_radius / axle_ratio
 
 
-@dataclass(frozen=True, slots=True)
-class ShaftLengths:
-    """Pull-out at ride height and the lengths that suit the gap, joint center to joint center, in m."""
-
-    pull_out: float
-    longest: float
-    shortest: float
-    ideal: float
-
-
-#: Pull-out from bottomed wanted at ride height, in m: 7/8 in, the middle of 3/4 to 1 in; and the room kept to bottoming. Common practice.
+#: Pull-out wanted at ride height, in m: 7/8 in, the middle of 3/4 to 1 in; and the room kept to bottoming. Common practice.
 PULL_OUT_WANTED, BOTTOM_ROOM = 0.0222, 0.006
 
 
-def shaft_lengths(distance: float, length: float, slip_travel: float, plunge_in: float, plunge_out: float) -> ShaftLengths:
-    """Pull-out = D - L; longest = D - p_i; shortest = D - (S - p_o); ideal = D - max(22.2 mm, p_i + 6 mm); in m.
+def longest_shaft(distance: float, plunge_in: float) -> float:
+    """Longest shaft that does not bottom in bump, D - p_i, in m, joint center to joint center.
 
-    D front joint center (slip bottomed) to rear joint center at ride height, L shaft length, S slip travel, p_i and
-    p_o shortening and lengthening over axle travel, in m. ValueError when the slip is shorter than the axle's
-    movement. Source: derived.
+    D front joint center (slip bottomed) to rear joint center at ride height, p_i shortening over axle travel, in m.
+    Source: derived.
 
-    >>> lengths = shaft_lengths(1.33985, 1.317625, 0.0762, 0.0127, 0.0127)
-    >>> round(lengths.pull_out, 5), round(lengths.longest, 3), round(lengths.shortest, 3), round(lengths.ideal, 3)
-    (0.02222, 1.327, 1.276, 1.318)
+    >>> round(longest_shaft(1.33985, 0.0127), 3)
+    1.327
     """
-    if plunge_in + plunge_out > slip_travel:
+    return distance - plunge_in
+
+
+def shortest_shaft(distance: float, slip_travel: float, plunge_in: float, plunge_out: float) -> float:
+    """Shortest shaft that does not come out in droop, D - (S - p_o), in m.
+
+    S slip travel, p_i and p_o shortening and lengthening over axle travel, in m; ValueError when the slip is shorter
+    than the axle's movement. Other symbols and source as `longest_shaft`.
+
+    >>> round(shortest_shaft(1.33985, 0.0762, 0.0127, 0.0127), 3)
+    1.276
+    """
+    if plunge_in + plunge_out > slip_travel * (1 + _DUST):
         raise ValueError("the slip is too short for the axle's movement")
-    return ShaftLengths(
-        distance - length, distance - plunge_in, distance - (slip_travel - plunge_out),
-        distance - max(PULL_OUT_WANTED, plunge_in + BOTTOM_ROOM))
+    return distance - (slip_travel - plunge_out)
+
+
+def ideal_shaft(distance: float, plunge_in: float) -> float:
+    """Length to order, D - max(22.2 mm, p_i + 6 mm), in m. Symbols and source as `longest_shaft`.
+
+    >>> round(ideal_shaft(1.33985, 0.0127), 3)
+    1.318
+    """
+    return distance - max(PULL_OUT_WANTED, plunge_in + BOTTOM_ROOM)

@@ -11,10 +11,10 @@ from typing import Any
 
 from service.calc import driveline as calc
 from service.checks.core import Check, Outcome, Shown, any_recorded, common_practice, derived, need, option
-from service.checks.driveline.shared import broken
+from service.checks.driveline.shared import broken, edge
 
-#: Total indicator reading, m: 0.005 and 0.010 in (0.13 and 0.25 mm); a reading right on either figure is inside. Common practice.
-RUNOUT_CAUTION, RUNOUT_FAIL = 0.00013, 0.000254
+#: Total indicator reading, m: 0.13 and 0.25 mm (0.005 and 0.010 in); a reading right on the inch figure is inside too. Common practice.
+RUNOUT_CAUTION, RUNOUT_FAIL, TEN_THOUSANDTHS = 0.00013, 0.00025, 0.000254
 #: Pinion tip to ring root in mesh, and pinion face to ring at rest, m. Common practice.
 ROOT_GOOD, ROOT_LEAST, REST_GOOD = (0.0005, 0.0009), 0.0002, (0.0015, 0.0048)
 
@@ -23,14 +23,14 @@ def judge(x: Any, out: Outcome) -> None:
     """Face and starter where measured, then the bore."""
     if x.has("face"):
         out.value("face_runout", x.face)
-        out.at_most("face_runout", RUNOUT_FAIL, RUNOUT_CAUTION, why="0.005 in, 0.010 in at most")
+        out.at_most("face_runout", edge(x.face, RUNOUT_FAIL, TEN_THOUSANDTHS), RUNOUT_CAUTION, why="0.005 in, 0.010 in at most")
     if x.has("root_clearance"):
         out.within("root_clearance", ROOT_GOOD, (ROOT_LEAST, None), value=x.root_clearance, why="starter pinion in mesh")
     if x.has("rest_gap"):
         out.within("rest_gap", REST_GOOD, worst="caution", value=x.rest_gap, why="starter pinion at rest")
     out.value("bore_runout", x.bore)
     out.value("bore_offset", calc.bore_offset(x.bore))
-    out.at_most("bore_runout", RUNOUT_FAIL, RUNOUT_CAUTION, why="0.005 in, 0.010 in at most")
+    out.at_most("bore_runout", edge(x.bore, RUNOUT_FAIL, TEN_THOUSANDTHS), RUNOUT_CAUTION, why="0.005 in, 0.010 in at most")
 
 
 def say(s: Any) -> str:

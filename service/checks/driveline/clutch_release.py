@@ -21,11 +21,12 @@ FREE_PLAY = 0.012
 
 def judge(x: Any, out: Outcome) -> None:
     """Bearing travel against the clutch's figures, then the pedal's weight."""
+    if x.has("release_force"):
+        with out.part():
+            out.value("pedal_force", calc.pedal_force(x.release_force, x.pedal_ratio, x.fork_ratio, x.master_bore, x.slave_bore))
+            out.at_most("pedal_force", caution=HEAVY, why="a heavy pedal in traffic")
     travel = out.value("bearing_travel", calc.bearing_travel(
         x.pedal_travel, x.free_play, x.pedal_ratio, x.master_bore, x.slave_bore, x.fork_ratio, x.bearing_gap))
-    if x.has("release_force"):
-        out.value("pedal_force", calc.pedal_force(x.release_force, x.pedal_ratio, x.fork_ratio, x.master_bore, x.slave_bore))
-        out.at_most("pedal_force", caution=HEAVY, why="a heavy pedal in traffic")
     if x.has("release_travel_most"):
         out.at_most("bearing_travel", x.release_travel_most, why="more takes the diaphragm over its center")
     ratio = out.value("travel_ratio", travel / x.release_travel_needed)

@@ -9,8 +9,8 @@ from __future__ import annotations
 from typing import Any
 
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, derived, from_memory, need, on_car, option
-from service.checks.driveline.bolts import VALUES, judge_length, lengths, sentence
-from service.checks.driveline.shared import broken
+from service.checks.driveline.bolts import VALUES, judge_length, lengths, sentence, sold, through
+from service.checks.driveline.shared import broken, spacer_location
 
 
 def spacer(x: Any) -> float:
@@ -18,15 +18,20 @@ def spacer(x: Any) -> float:
     return float(x.spacer_thickness) if x.location == "converter" else 0.0
 
 
+def grip(x: Any) -> float:
+    """What the bolts clamp, m."""
+    return float(x.thickness + x.washer_thickness + spacer(x))
+
+
 def judge(x: Any, out: Outcome) -> None:
     """Grip and lengths, then the bolts that are there."""
-    lengths(out, x.thickness + x.washer_thickness + spacer(x), x.thread, x.pad_thread_depth)
+    lengths(out, grip(x), x.thread, x.pad_thread_depth)
     judge_length(out, x.bolt_length, x.thread, x.pad_thread_depth)
 
 
 def say(s: Any) -> str:
     """The finding in words."""
-    text = sentence(s, "converter bolts", "plate, spacer and washer")
+    text = sentence(s, "converter bolts", through(spacer(s.x), s.x.washer_thickness, "washer"))
     if s.x.location == "converter" and broken(s):
         text += (" A spacer here needs bolts longer than the originals; order them, general hardware stores seldom stock this size"
                  " in a fine grade.")
@@ -45,12 +50,16 @@ CHECK = Check(
         need("torque_converter.bolt_length"),
         option("torque_converter.washer_thickness", default=0.0, why="no washer recorded"),
         option("flexplate_spacer.thickness", "spacer_thickness", default=0.0, why="no spacer recorded"),
-        option("flexplate_spacer.location"),
+        spacer_location(),
     ],
     values=dict[str, Shown](VALUES),
     judge=judge,
     say=say,
-    remedies=[Fix("torque_converter.bolt_length"), Fix("torque_converter.washer_thickness"), Fix("flexplate_spacer.thickness")],
+    remedies=[
+        Fix("torque_converter.bolt_length", stock=lambda x: sold(grip(x), x, x.pad_thread_depth)),
+        Fix("torque_converter.washer_thickness"),
+        Fix("flexplate_spacer.thickness"),
+    ],
     formula="grip = plate + washer + spacer on the converter side; shortest = grip + d; longest = grip + D − P",
     basis=[
         derived("sum of the stack"),

@@ -15,11 +15,12 @@ from typing import Any
 
 from service.calc import driveline as calc
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, derived, on_car, option
-from service.checks.driveline.shared import printed, wanted
+from service.checks.driveline.shared import DUST, broken, edge, printed, wanted
 
-#: Gap wanted, 1/8 to 3/16 in (3.2 to 4.8 mm), and gap that can be lived with, 1/16 to 1/4 in (1.6 to 6.4 mm), in m; a gap right on
-#: either figure is inside. Common practice; the 1/4 in line is our choice.
-GOOD, ALLOWED = (0.003175, 0.0048), (0.0015875, 0.0064)
+#: Gap wanted, 3.2 to 4.8 mm (1/8 to 3/16 in), and gap that can be lived with, 1.6 to 6.4 mm (1/16 to 1/4 in), in m; a gap right on
+#: the inch figure is inside too. Common practice; the 1/4 in line is our choice.
+GOOD, ALLOWED = (0.0032, 0.0048), (0.0016, 0.0064)
+EIGHTH, SIXTEENTH = 0.003175, 0.0015875
 #: Measured and computed gap further apart than this: one of the measurements is wrong, m. Common practice.
 DISAGREEMENT = 0.0015
 
@@ -33,8 +34,9 @@ def judge(x: Any, out: Outcome) -> None:
         wanted(x, "converter_gap")
     gap = out.value("gap", x.converter_gap if x.has("converter_gap") else stack)
     out.value("spacer_needed", calc.spacer_for_gap(x.spacer_thickness, gap))
-    out.within("gap", GOOD, ALLOWED, why="1/8 to 3/16 in; caution from 1/16 to 1/4 in")
-    if stack is not None and abs(gap - stack) > DISAGREEMENT:
+    good, allowed = (edge(gap, GOOD[0], EIGHTH), GOOD[1]), (edge(gap, ALLOWED[0], SIXTEENTH), ALLOWED[1])
+    out.within("gap", good, allowed, why="1/8 to 3/16 in; caution from 1/16 to 1/4 in")
+    if stack is not None and _disagree(gap, stack):
         out.at_best_caution("the measured gap and the stack of parts disagree, so one of the measurements is wrong", "converter_gap")
     if out.verdict != "pass" and gap > GOOD[1] and out.values["spacer_needed"] > 0:
         out.advise("with a spacer the converter or crank bolts have to be longer; measure the gap again with it in place")
@@ -53,17 +55,27 @@ def _stack_gap(x: Any) -> float | None:
     return None if face is None or not x.has("seated_depth") else calc.pad_position(x.adapter_thickness, x.seated_depth) - face
 
 
+def _disagree(gap: float, stack: float) -> bool:
+    return abs(gap - stack) > DISAGREEMENT + DUST * DISAGREEMENT
+
+
+def _found(s: Any) -> str:
+    gap = s.v["gap"]
+    if gap < 0:
+        return f"The converter would stand {s.show(-gap, 'length', 'mm')} past the flexplate before it is home; the gap"
+    amount = s.gap if gap > 0 else "no gap"
+    return f"With the converter pushed home there is {amount} between its pads and the flexplate; it"
+
+
 def say(s: Any) -> str:
     """The finding in words."""
-    gap, wanted = s.v["gap"], f"{s.fraction(0.003175)} to {s.fraction(0.0047625)}"
-    text = f"With the converter pushed home there is {s.gap} between its pads and the flexplate" if gap >= 0 else (
-        f"The converter would stand {s.show(-gap, 'length', 'mm')} past the flexplate before it is home")
-    text += f"; it should be {wanted}."
-    if "stack_gap" in s.v and abs(gap - s.v["stack_gap"]) > DISAGREEMENT:
+    gap, wanted = s.v["gap"], "3.2 to 4.8 mm" if s.system == "metric" else "1/8 to 3/16 in"
+    text = f"{_found(s)} should be {wanted}."
+    if "stack_gap" in s.v and _disagree(gap, s.v["stack_gap"]):
         text += f" The parts add up to {s.stack_gap}: find out why before bolting up, the converter may not be home."
     if gap > GOOD[1]:
-        text += f" A spacer of {s.spacer_needed} in all would bring it there; converter or crank bolts then have to be longer."
-    elif gap < GOOD[0]:
+        text += f" A spacer with a thickness of {s.spacer_needed} altogether would bring it there; converter or crank bolts then have to be longer."
+    elif broken(s) and gap < GOOD[0]:
         text += (" Do not draw it up with the bolts: turn the converter and push until it drops home, then take the spacer or dish out"
                  " that is too much.")
     return text

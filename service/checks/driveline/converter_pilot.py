@@ -10,9 +10,10 @@ from typing import Any
 
 from service.calc import driveline as calc
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, derived, need, on_car, option
+from service.checks.driveline.shared import DUST, edge, spacer_location
 
 #: Engagement, room before the pilot bottoms, and diametral clearance, m. Common practice.
-ENGAGEMENT_FAIL, ENGAGEMENT_CAUTION = 0.0032, 0.0048
+ENGAGEMENT_FAIL, EIGHTH, ENGAGEMENT_CAUTION = 0.0032, 0.003175, 0.0048
 BOTTOM_FAIL, BOTTOM_CAUTION = 0.0005, 0.0010
 CLEARANCE_GOOD, CLEARANCE_ALLOWED = (0.000025, 0.00013), (0.0, 0.00025)
 #: A pilot's chamfer or nose is seldom longer than this, m: below it a nose that was not measured may touch. Common practice.
@@ -38,11 +39,11 @@ def _depth(x: Any, out: Outcome) -> None:
     mouth, depth = (x.spacer_thickness, x.pilot_depth) if in_spacer(x) else (0.0, x.crank_register_depth)
     nose = x.nose_length if x.has("nose_length") else x.pilot_length
     fit = calc.pilot_fit(x.offset + x.thickness + x.spacer_thickness, x.pad_to_pilot_shoulder, x.pilot_length, nose, mouth, depth)
-    out.value("pilot_engagement", fit.engagement)
+    engaged = out.value("pilot_engagement", fit.engagement)
     bottom = out.value("pilot_bottom_clearance", fit.bottom_clearance)
-    out.at_least("pilot_engagement", ENGAGEMENT_FAIL, ENGAGEMENT_CAUTION, why="an eighth of an inch at least")
+    out.at_least("pilot_engagement", edge(engaged, ENGAGEMENT_FAIL, EIGHTH), ENGAGEMENT_CAUTION, why="an eighth of an inch at least")
     out.at_least("pilot_bottom_clearance", BOTTOM_FAIL, BOTTOM_CAUTION, why="the pilot must not touch the bottom")
-    if bottom < NOSE_ALLOWANCE and not x.has("nose_length"):
+    if bottom < NOSE_ALLOWANCE * (1 - DUST) and not x.has("nose_length"):
         out.at_best_caution("the pilot's nose is not measured and may reach the bottom of the register", "nose_length")
 
 
@@ -53,10 +54,12 @@ def say(s: Any) -> str:
     if "pilot_engagement" in s.v:
         depth, room = s.v["pilot_engagement"], s.v["pilot_bottom_clearance"]
         spare = f"with {s.pilot_bottom_clearance} to spare" if room >= 0 else f"and would be {s.show(-room, 'length', 'mm')} too long"
-        text.append(f"The pilot sits {s.pilot_engagement} deep in the {where} {spare}." if depth > 0 else
-                    f"The pilot does not reach the {where}: the spacer needs a register of its own, or the converter a longer pilot.")
+        text.append(f"The pilot sits {s.pilot_engagement} deep in the {where} {spare}." if depth > 0 else f"The pilot does not reach the {where}.")
         if 0 < depth < ENGAGEMENT_CAUTION:
             text.append(f"At least {s.show(ENGAGEMENT_CAUTION, 'length', 'mm')} is wanted.")
+        if depth < ENGAGEMENT_CAUTION:
+            bare = s.x.spacer_thickness > 0 and not in_spacer(s.x)
+            text.append("The spacer needs a register of its own, or the converter a longer pilot." if bare else "The converter needs a longer pilot.")
         if room < BOTTOM_CAUTION:
             text.append(f"It needs {s.show(BOTTOM_CAUTION, 'length', 'mm')} of room at the bottom.")
     if "pilot_diametral_clearance" in s.v:
@@ -83,7 +86,7 @@ CHECK = Check(
         need("flexplate.thickness"),
         option("flexplate.offset", default=0.0, why="flat plate unless recorded"),
         option("flexplate_spacer.thickness", "spacer_thickness", default=0.0, why="no spacer recorded"),
-        option("flexplate_spacer.location"),
+        spacer_location(),
         option("flexplate_spacer.pilot_depth"),
         option("flexplate_spacer.pilot_inner_diameter"),
         option("torque_converter.nose_length"),

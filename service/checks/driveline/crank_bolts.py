@@ -9,7 +9,8 @@ from __future__ import annotations
 from typing import Any
 
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, derived, from_memory, need, on_car, option
-from service.checks.driveline.bolts import VALUES, judge_length, lengths, sentence
+from service.checks.driveline.bolts import VALUES, judge_length, lengths, sentence, sold, through
+from service.checks.driveline.shared import spacer_location
 
 
 def spacer(x: Any) -> float:
@@ -17,15 +18,20 @@ def spacer(x: Any) -> float:
     return 0.0 if x.location == "converter" else float(x.spacer_thickness)
 
 
+def grip(x: Any) -> float:
+    """What the bolts clamp, m."""
+    return float(x.thickness + x.crank_washer_thickness + spacer(x))
+
+
 def judge(x: Any, out: Outcome) -> None:
     """Grip and lengths, then the bolts that are there."""
-    lengths(out, x.thickness + x.crank_washer_thickness + spacer(x), x.thread, x.crank_thread_depth)
+    lengths(out, grip(x), x.thread, x.crank_thread_depth)
     judge_length(out, x.crank_bolt_length, x.thread, x.crank_thread_depth)
 
 
 def say(s: Any) -> str:
     """The finding in words."""
-    return sentence(s, "crank bolts", "plate, spacer and load plate") + " Use the engine maker's grade."
+    return sentence(s, "crank bolts", through(spacer(s.x), s.x.crank_washer_thickness, "load plate")) + " Use the engine maker's grade."
 
 
 CHECK = Check(
@@ -40,12 +46,12 @@ CHECK = Check(
         need("flexplate.crank_bolt_length"),
         option("flexplate.crank_washer_thickness", default=0.0, why="no load plate recorded"),
         option("flexplate_spacer.thickness", "spacer_thickness", default=0.0, why="no spacer recorded"),
-        option("flexplate_spacer.location"),
+        spacer_location(),
     ],
     values=dict[str, Shown](VALUES),
     judge=judge,
     say=say,
-    remedies=[Fix("flexplate.crank_bolt_length")],
+    remedies=[Fix("flexplate.crank_bolt_length", stock=lambda x: sold(grip(x), x, x.crank_thread_depth))],
     formula="grip = plate + load plate + spacer on the crank side; shortest = grip + d; longest = grip + D − P",
     basis=[
         derived("sum of the stack"),

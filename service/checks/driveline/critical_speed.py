@@ -11,7 +11,7 @@ from typing import Any
 
 from service.calc import driveline as calc
 from service.checks.core import Check, Fix, Outcome, Shown, Unknown, common_practice, derived, need, on_car, option, published
-from service.checks.driveline.shared import CRUISE_SPEED, broken, shaft_positions, wanted
+from service.checks.driveline.shared import CRUISE_SPEED, DUST, broken, shaft_positions, wanted
 
 #: Shares of the critical speed. Common practice (compared with one shaft maker's public page).
 FAIL_SHARE, CAUTION_SHARE = 0.75, 0.70
@@ -23,17 +23,27 @@ STOCK_TUBES = tuple(0.0254 * inches for inches in (2, 2.5, 3, 3.5, 4, 4.5, 5))
 
 def judge(x: Any, out: Outcome) -> None:
     """Critical speed against the highest speed the shaft can be driven to."""
-    critical = out.value("critical_speed", _critical_speed(x, out))
-    out.value("half_critical_speed", critical / 2)
-    highest = out.value("highest_shaft_speed", _highest(x))
-    out.value("speed_ratio", highest / critical)
-    if x.has("length"):
-        out.value("longest_length", calc.longest_length(x.length, critical, highest, FAIL_SHARE))
-    out.at_most("highest_shaft_speed", FAIL_SHARE * critical, CAUTION_SHARE * critical, why="75 % of the critical speed, caution from 70 %")
-    if x.has("axle_ratio", "rolling_radius"):
-        cruise = out.value("cruise_shaft_speed", calc.shaft_speed(x.cruise_speed, x.axle_ratio, x.rolling_radius))
+    with out.part():
+        out.value("critical_speed", _critical_speed(x, out))
+        out.value("half_critical_speed", out.values["critical_speed"] / 2)
+    with out.part():
+        out.value("highest_shaft_speed", _highest(x))
+    critical, highest = out.values.get("critical_speed"), out.values.get("highest_shaft_speed")
+    if critical is not None and highest is not None:
+        out.value("speed_ratio", highest / critical)
+        if x.has("length"):
+            out.value("longest_length", calc.longest_length(x.length, critical, highest, FAIL_SHARE))
+        out.at_most("highest_shaft_speed", FAIL_SHARE * critical, CAUTION_SHARE * critical, why="75 % of the critical speed, caution from 70 %")
+    _cruise(x, out, critical)
+
+
+def _cruise(x: Any, out: Outcome, critical: float | None) -> None:
+    if not x.has("axle_ratio", "rolling_radius"):
+        return
+    cruise = out.value("cruise_shaft_speed", calc.shaft_speed(x.cruise_speed, x.axle_ratio, x.rolling_radius))
+    if critical is not None:
         off = abs(cruise / (critical / 2) - 1)
-        out.must(off > HALF_CRITICAL_BAND, "at cruise the shaft turns near half its critical speed, where the joints shake it", "caution",
+        out.must(off >= HALF_CRITICAL_BAND - DUST, "at cruise the shaft turns near half its critical speed, where the joints shake it", "caution",
                  of="cruise_shaft_speed")
 
 
@@ -45,9 +55,9 @@ def _critical_speed(x: Any, out: Outcome) -> float:
         raise Unknown("a carbon tube's layup decides; ask the maker for its critical speed or axial modulus")
     material = calc.TUBE_MATERIALS[x.material]
     length, diameter = x.length, x.outer_diameter
-    if length < calc.STUBBY * diameter:
+    if calc.shorter_than(length, calc.STUBBY, diameter):
         raise Unknown("a shaft shorter than twice its diameter does not bend as a beam")
-    if length < calc.SLENDER * diameter:
+    if calc.shorter_than(length, calc.SLENDER, diameter):
         out.remark("The shaft is short for its diameter, so half the beam formula's figure is used.")
     modulus = float(x.elastic_modulus or material.elastic_modulus or 0.0)
     return calc.usable_critical_speed(length, diameter, x.wall, modulus, x.density or material.density)

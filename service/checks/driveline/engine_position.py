@@ -20,15 +20,19 @@ NARROW, NEAR = 0.006, 0.003
 
 def judge(x: Any, out: Outcome) -> None:
     """The window, and where the chosen shift lies in it."""
-    front, _ = calc.forward_limit(_forward(x))
-    rear, _ = calc.rearward_limit(_rearward(x))
-    out.value("forward_limit", front)
-    out.value("rearward_limit", rear)
-    window = out.value("window", rear - front)
-    out.at_least("window", 0.0, NARROW, why="a place has to exist, with some room either side")
-    if window >= 0:
+    with out.part():
+        out.value("forward_limit", calc.forward_limit(_forward(x))[0])
+    with out.part():
+        out.value("rearward_limit", calc.rearward_limit(_rearward(x))[0])
+    front, rear = out.values.get("forward_limit"), out.values.get("rearward_limit")
+    if front is not None and rear is not None:
+        window = out.value("window", rear - front)
+        out.at_least("window", 0.0, NARROW, why="a place has to exist, with some room either side")
+        if window < 0:
+            return
         out.value("best_position", (front + rear) / 2)
-        out.within("shift", (front + NEAR, rear - NEAR), (front, rear), value=x.shift, why="inside the window, 3 mm from its ends")
+    least, most = None if front is None else front + NEAR, None if rear is None else rear - NEAR
+    out.within("shift", (least, most), (front, rear), value=x.shift, why="inside the window, 3 mm from its ends")
 
 
 def _forward(x: Any) -> dict[str, float]:
@@ -45,6 +49,8 @@ def _rearward(x: Any) -> dict[str, float]:
 
 def say(s: Any) -> str:
     """The finding in words."""
+    if "window" not in s.v:
+        return _one_sided(s)
     ahead, behind = calc.forward_limit(_forward(s.x))[1], calc.rearward_limit(_rearward(s.x))[1]
     if s.v["window"] < 0:
         return (f"No place fits: {ahead} wants the engine at least {_place(s, s.v['forward_limit'])}, while {behind} stops it at "
@@ -52,6 +58,15 @@ def say(s: Any) -> str:
     text = (f"The engine may sit from {_between(s)}; the middle is {_place(s, s.v['best_position'])}. "
             f"Ahead it is stopped by {ahead}, behind by {behind}.")
     return text + _advice(s)
+
+
+def _one_sided(s: Any) -> str:
+    """Only one end of the window is known, and the engine is to stand beyond it."""
+    if "forward_limit" in s.v:
+        stop, place, way = calc.forward_limit(_forward(s.x))[1], s.v["forward_limit"], "rearward"
+    else:
+        stop, place, way = calc.rearward_limit(_rearward(s.x))[1], s.v["rearward_limit"], "forward"
+    return f"The engine is stopped by {stop} at {_place(s, place)}: move it {s.fraction(abs(s.x.shift - place), 32)} {way} at least."
 
 
 def _between(s: Any) -> str:

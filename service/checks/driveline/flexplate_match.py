@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import Any
 
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, derived, need, on_car, option
+from service.checks.driveline.shared import DUST
 
 #: Difference of bolt circles that clearance holes take up, m. Common practice.
 CIRCLE_FAIL, CIRCLE_CAUTION = 0.0010, 0.0005
@@ -28,7 +29,7 @@ def judge(x: Any, out: Outcome) -> None:
         out.must(teeth == 0, f"the ring gear has {x.ring_gear_teeth} teeth and the starter is made for {x.starter_teeth}", of="tooth_difference")
     _counts(x, out)
     if x.has("ring_gear_module", "pinion_module"):
-        close = abs(x.pinion_module / x.ring_gear_module - 1) <= MODULE_DIFFERENCE
+        close = abs(x.pinion_module / x.ring_gear_module - 1) <= MODULE_DIFFERENCE + DUST
         out.must(close, "ring gear and pinion have teeth of different size", "caution")
     if x.has("balance", "engine_balance"):
         out.must(x.balance == x.engine_balance, f"the engine is balanced {x.engine_balance}ly and the flexplate {x.balance}ly")
@@ -62,7 +63,7 @@ def _sentence(s: Any, limit: Any) -> str:
         which = "converter" if limit.of.startswith("converter") else "crank"
         sides = (s.converter_bolt_circle, s.bolt_circle) if which == "converter" else (s.crank_bolt_circle, s.flange_bolt_circle)
         difference = s.show(abs(s.v[limit.of]), "length", "mm")
-        return f"The {which} bolt circles are {difference} apart: {sides[0]} in the plate, {sides[1]} in the {which}."
+        return f"The {which} bolt circles are {difference} apart: the plate has {sides[0]}, the {which} {sides[1]}."
     return f"{limit.why[:1].upper()}{limit.why[1:]}."
 
 

@@ -25,11 +25,11 @@ CRUISE_SLIP = 0.03
 def judge(x: Any, out: Outcome) -> None:
     """Cruise against redline and torque peak; the drops between gears."""
     ratios = ordered_ratios(x)
-    cruise = out.value("cruise_engine_speed", calc.engine_speed(x.cruise_speed, ratios[-1] * x.axle_ratio, x.rolling_radius, x.cruise_slip))
-    out.value("first_overall_ratio", ratios[0] * x.axle_ratio)
-    out.value("top_overall_ratio", ratios[-1] * x.axle_ratio)
     for gear, drop in enumerate(calc.drops(ratios), 1):
         out.value(f"drop_{gear}_{gear + 1}", drop)
+    out.value("first_overall_ratio", ratios[0] * x.axle_ratio)
+    out.value("top_overall_ratio", ratios[-1] * x.axle_ratio)
+    cruise = out.value("cruise_engine_speed", calc.engine_speed(x.cruise_speed, ratios[-1] * x.axle_ratio, x.rolling_radius, x.cruise_slip))
     if x.has("redline"):
         for gear, ratio in enumerate(ratios, 1):
             out.value(f"speed_{gear}", calc.road_speed(x.redline, ratio * x.axle_ratio, x.rolling_radius))

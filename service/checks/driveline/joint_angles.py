@@ -30,16 +30,26 @@ SPEED_ASSUMED = 3000 * pi / 30
 
 def judge(x: Any, out: Outcome) -> None:
     """Each joint against the limits of its kind, then the pair."""
+    limit = calc.angle_limit(_speed(x, out))
+    joints = row.joints(x)
+    for number, joint in enumerate(joints, 1):
+        with out.part():
+            out.value(f"joint_{number}_angle", _angle(x, number, len(joints)))
+            _joint(x, out, f"joint_{number}_angle", joint, limit, alone=any(kind != row.CARDAN for kind in joints))
+    out.value("speed_angle_limit", limit)
     line = row.line(x)
-    for number, angle in enumerate(line.angles, 1):
-        out.value(f"joint_{number}_angle", angle)
-    limit = out.value("speed_angle_limit", calc.angle_limit(_speed(x, out)))
     out.value("residual_angle", line.residual_angle)
-    for number, joint in enumerate(line.joints, 1):
-        _joint(x, out, f"joint_{number}_angle", joint, limit, alone=not all(line.cardan))
     if line.joints == (row.CARDAN, row.CARDAN):
         out.value("angle_difference", abs(line.angles[0] - line.angles[1]))
         out.at_most("angle_difference", caution=DIFFERENCE, why="equal within 1 deg, so that they cancel")
+
+
+def _angle(x: Any, number: int, joints: int) -> float:
+    if number == 1:
+        return row.front_angle(x)
+    if number == joints:
+        return row.rear_angle(x)
+    return calc.working_angle((x.front_slope, x.front_plan_angle), (x.rear_slope, x.rear_plan_angle))
 
 
 def _speed(x: Any, out: Outcome) -> float:
@@ -67,8 +77,10 @@ def _joint(x: Any, out: Outcome, name: str, joint: str, limit: float, *, alone: 
 def say(s: Any) -> str:
     """The finding in words."""
     names = sorted(name for name in s.v if name.startswith("joint_"))
-    angles, limit = [_degrees(s.v[name]) for name in names], _degrees(s.v["speed_angle_limit"])
-    text = f"The joints work at {', '.join(angles[:-1])} and {angles[-1]}"
+    # An angle beside its limit needs a figure more to be told from it.
+    near = any(abs(s.v[name] - s.v["speed_angle_limit"]) < 0.1 * DEGREE for name in names)
+    angles, limit = [_degrees(s.v[name], 2 if near else 1) for name in names], _degrees(s.v["speed_angle_limit"], 2 if near else 1)
+    text = f"The joints work at {', '.join(angles[:-1])} and {angles[-1]}" if len(angles) > 1 else f"The joint works at {angles[0]}"
     if "angle_difference" in s.v:
         text += f"; they should be equal within {_degrees(DIFFERENCE)}, at least {_degrees(SMALLEST)} and, at this speed, under {limit}."
     else:
@@ -76,18 +88,21 @@ def say(s: Any) -> str:
     return text + "".join(f" {sentence}" for sentence in _broken(s, names)) + _advice(s)
 
 
-def _degrees(angle: float) -> str:
-    return f"{round(angle / DEGREE, 1):g}°"
+def _degrees(angle: float, decimals: int = 1) -> str:
+    return f"{round(angle / DEGREE, decimals):g}°"
 
 
 def _broken(s: Any, names: list[str]) -> list[str]:
-    words = ("front", "center", "rear") if len(names) == 3 else ("front", "rear")
+    joints = row.joints(s.x)
+    words = dict(zip((f"joint_{number}_angle" for number in range(1, len(joints) + 1)), ("front", "center", "rear") if len(joints) == 3 else ("front", "rear"),
+                     strict=True))
     found, told = [], set()
     for limit in s.limits:
         if limit.violated and limit.of in names and limit.of not in told:
             told.add(limit.of)
             edge = limit.high if limit.high is not None else limit.low
-            found.append(f"The {words[names.index(limit.of)]} joint is {'over' if limit.high is not None else 'under'} {_degrees(edge)} ({limit.why}).")
+            shown = _degrees(edge, 2 if abs(edge - s.v[limit.of]) < 0.1 * DEGREE else 1)
+            found.append(f"The {words[limit.of]} joint is {'over' if limit.high is not None else 'under'} {shown} ({limit.why}).")
     if any(limit.violated and limit.of == "angle_difference" for limit in s.limits):
         found.append(f"They differ by {_degrees(s.v['angle_difference'])}.")
     return found

@@ -12,7 +12,7 @@ from typing import Any
 from service.calc import driveline as calc
 from service.checks.core import Check, Fix, Outcome, Shown, Unknown, common_practice, from_memory, need, published
 from service.checks.driveline import line as row
-from service.checks.driveline.shared import broken, cruise_speed, is_road, line_positions, use
+from service.checks.driveline.shared import DUST, broken, cruise_speed, is_road, line_positions, use, wanted
 
 #: Torsional (caution, fail) on the road and in competition, rad/s2: 300 and 400 from memory of SAE AE-7, compared with a public
 #: engineering reference page's two-joint chart (7.3 deg beside 0 deg at 1500 rpm is 400); competition common practice.
@@ -23,30 +23,51 @@ INERTIAL = (750.0, 1000.0)
 
 def judge(x: Any, out: Outcome) -> None:
     """Shake at cruise, torsional and at both ends."""
+    with out.part():
+        out.value("shaft_speed", calc.shaft_speed(x.cruise_speed, x.axle_ratio, x.rolling_radius))
+    joints = row.joints(x)
+    with out.part():
+        _end(x, out, "drive", joints[0], row.front_angle(x))
+    with out.part():
+        _end(x, out, "coast", joints[-1], row.rear_angle(x))
     line = row.line(x)
-    if max(line.angles) > calc.LARGEST_ANGLE:
-        raise Unknown("a joint works above 15 deg, beyond what the small-angle formula holds for")
-    speed = out.value("shaft_speed", calc.shaft_speed(x.cruise_speed, x.axle_ratio, x.rolling_radius))
+    for angle in line.angles:
+        _formula_holds(angle)
     residual = out.value("residual_angle", line.residual_angle)
-    first, last = (angle if cardan else 0.0 for angle, cardan in ((line.angles[0], line.cardan[0]), (line.angles[-1], line.cardan[-1])))
-    out.value("torsional_acceleration", calc.angular_acceleration(residual, speed))
-    out.value("inertial_acceleration_drive", calc.angular_acceleration(first, speed))
-    out.value("inertial_acceleration_coast", calc.angular_acceleration(last, speed))
+    out.value("torsional_acceleration", calc.angular_acceleration(residual, _speed(x, out)))
     caution, fail = TORSIONAL_ROAD if is_road(x) else TORSIONAL_OTHER
     out.at_most("torsional_acceleration", fail, caution, why="shake that the axle and the body feel")
-    for side in ("drive", "coast"):
-        out.at_most(f"inertial_acceleration_{side}", INERTIAL[1], INERTIAL[0], why="shake of the shaft's own inertia")
+
+
+def _end(x: Any, out: Outcome, side: str, joint: str, angle: float) -> None:
+    _formula_holds(angle)
+    out.value(f"inertial_acceleration_{side}", calc.angular_acceleration(angle if joint == row.CARDAN else 0.0, _speed(x, out)))
+    out.at_most(f"inertial_acceleration_{side}", INERTIAL[1], INERTIAL[0], why="shake of the shaft's own inertia")
+
+
+def _formula_holds(angle: float) -> None:
+    if angle > calc.LARGEST_ANGLE * (1 + DUST):
+        raise Unknown("a joint works above 15 deg, beyond what the small-angle formula holds for")
+
+
+def _speed(x: Any, out: Outcome) -> float:
+    """Shaft speed as given; missing facts are asked for by the part that gives it."""
+    if "shaft_speed" not in out.values:
+        wanted(x, "axle_ratio", "rolling_radius")
+    return float(out.values["shaft_speed"])
 
 
 def say(s: Any) -> str:
     """The finding in words."""
-    comfort = s.limit("torsional_acceleration", "caution")
-    text = f"At {s.cruise_speed} the shaft turns {s.shaft_speed}; the joints leave {s.torsional_acceleration} of shake ({comfort} is comfortable)"
-    worst = max(("drive", "coast"), key=lambda side: float(s.v[f"inertial_acceleration_{side}"]))
-    inertial = s.v[f"inertial_acceleration_{worst}"]
+    text = f"At {s.cruise_speed} the shaft turns {s.shaft_speed}; "
+    if "torsional_acceleration" in s.v:
+        comfort = s.limit("torsional_acceleration", "caution")
+        text += f"the joints leave {s.torsional_acceleration} of shake ({comfort} is comfortable), and "
+    shakes = {side: float(s.v[f"inertial_acceleration_{side}"]) for side in ("drive", "coast") if f"inertial_acceleration_{side}" in s.v}
+    worst = max(shakes, key=lambda side: shakes[side])
     end = "transmission" if worst == "drive" else "axle"
-    shown = s.show(inertial, "angular_acceleration", "rad/s2")
-    text += f", and the joint at the {end} shakes the shaft by {shown} ({s.limit('inertial_acceleration_drive', 'caution')} is comfortable)."
+    shown, comfort = (s.show(shake, "angular_acceleration", "rad/s2") for shake in (shakes[worst], INERTIAL[0]))
+    text += f"the joint at the {end} shakes the shaft by {shown} ({comfort} is comfortable)."
     return text if not broken(s) else text + " Bring the two angles closer together and smaller: turn the pinion, or move the transmission's tail."
 
 

@@ -32,6 +32,8 @@ def judge(x: Any, out: Outcome) -> None:
 def say(s: Any) -> str:
     """The finding in words."""
     with_trailer = " with its trailer" if s.x.trailer_mass else ""
+    if s.v["start_grade"] >= 1:
+        return f"In first the car can move off{with_trailer} on any slope that its tires can grip."
     text = f"In first the car can move off{with_trailer} on a slope of {s.percent(s.v['start_grade'])}"
     if not broken(s):
         return text + "."

@@ -46,19 +46,35 @@ def _joints_of_one(x: Any) -> tuple[str, str]:
     return (x.transfer_joint, CARDAN) if x.position == FRONT_AXLE else (x.front_joint, x.rear_joint)
 
 
+def front_angle(x: Any) -> float:
+    """Working angle of the front joint, which needs no pinion, rad."""
+    shaft = (x.front_slope, x.front_plan_angle) if two_piece(x) else (x.shaft_slope, x.shaft_plan_angle)
+    return calc.working_angle((x.engine_slope, x.engine_plan_angle), shaft)
+
+
+def rear_angle(x: Any) -> float:
+    """Working angle of the joint at the pinion, which needs no transmission, rad."""
+    shaft = (x.rear_slope, x.rear_plan_angle) if two_piece(x) else (x.shaft_slope, x.shaft_plan_angle)
+    return calc.working_angle(shaft, (x.pinion_slope + x.pinion_rise, x.pinion_plan_angle))
+
+
+def joints(x: Any) -> tuple[str, ...]:
+    """The kinds of joint, front to rear."""
+    return (x.front_joint, x.center_joint, x.rear_joint) if two_piece(x) else _joints_of_one(x)
+
+
 def line(x: Any) -> Line:
     """The line as recorded; the pinion with its rise under load."""
     engine, pinion = (x.engine_slope, x.engine_plan_angle), (x.pinion_slope + x.pinion_rise, x.pinion_plan_angle)
     if two_piece(x):
         shafts: tuple[Axis, ...] = ((x.front_slope, x.front_plan_angle), (x.rear_slope, x.rear_plan_angle))
-        joints: tuple[str, ...] = (x.front_joint, x.center_joint, x.rear_joint)
         phases: tuple[float, ...] = (x.front_phase, x.rear_phase)
     else:
         wanted(x, "shaft_slope")
         shafts = ((x.shaft_slope, x.shaft_plan_angle),)
-        joints, phases = _joints_of_one(x), (x.yoke_phase,)
+        phases = (x.yoke_phase,)
     axes = (engine, *shafts, pinion)
-    return Line(axes, joints, phases, calc.working_angles(axes))
+    return Line(axes, joints(x), phases, calc.working_angles(axes))
 
 
 def applies(car: Any, position: str | None) -> bool:

@@ -7,6 +7,7 @@ driveline.engine_position first, then measure again and set the shift to 0.
 
 from __future__ import annotations
 
+from math import inf
 from typing import Any
 
 from service.calc import driveline as calc
@@ -36,18 +37,21 @@ def judge(x: Any, out: Outcome) -> None:
     """Pull-out against what the axle's movement needs."""
     # Moved rearward the engine comes nearer to the rear axle and goes away from a driven front one.
     shift = -x.shift if x.position == "front axle" else x.shift
-    lengths = calc.shaft_lengths(x.distance - shift, x.length, x.slip_travel, x.plunge_in, x.plunge_out)
-    out.value("pull_out", lengths.pull_out)
-    out.value("longest_length", lengths.longest)
-    out.value("shortest_length", lengths.shortest)
-    out.value("ideal_length", lengths.ideal)
-    most = x.slip_travel - x.plunge_out
-    out.within("pull_out", (x.plunge_in + SPARE, most - SPARE), (x.plunge_in, most), why="the axle's movement each way, 6 mm to spare")
+    distance = x.distance - shift
+    out.value("longest_length", calc.longest_shaft(distance, x.plunge_in))
+    out.value("ideal_length", calc.ideal_shaft(distance, x.plunge_in))
+    with out.part():
+        out.value("shortest_length", calc.shortest_shaft(distance, x.slip_travel, x.plunge_in, x.plunge_out))
+    out.value("pull_out", distance - x.length)
+    most = x.slip_travel - x.plunge_out if x.has("slip_travel") else None
+    spare = None if most is None else most - SPARE
+    out.within("pull_out", (x.plunge_in + SPARE, spare), (x.plunge_in, most), why="the axle's movement each way, 6 mm to spare")
 
 
 def say(s: Any) -> str:
     """The finding in words."""
-    out, least, most = s.v["pull_out"], s.x.plunge_in, s.x.slip_travel - s.x.plunge_out
+    out, least = s.v["pull_out"], s.x.plunge_in
+    most = inf if s.x.slip_travel is None else s.x.slip_travel - s.x.plunge_out
     if out >= 0:
         text = f"The yoke stands {s.pull_out} out of the bottomed position"
     else:

@@ -14,7 +14,7 @@ from typing import Any
 from service.calc import driveline as calc
 from service.checks.core import Check, Fix, Outcome, Shown, Unknown, common_practice, derived, from_memory, need, on_car, option, published
 from service.checks.driveline import torque
-from service.checks.driveline.shared import shaft_positions
+from service.checks.driveline.shared import DUST, shaft_positions
 
 #: Shear strength over stress, and share of the joints' rating. Common practice.
 SAFETY_FAIL, SAFETY_CAUTION, JOINT_CAUTION = 1.5, 1.75, 0.9
@@ -22,10 +22,10 @@ SAFETY_FAIL, SAFETY_CAUTION, JOINT_CAUTION = 1.5, 1.75, 0.9
 
 def judge(x: Any, out: Outcome) -> None:
     """The torque, then the joints, then the tube."""
-    first = out.value("first_gear_torque", torque.lowest_gear_torque(x, out))
     slip = torque.slip_torque(x)
     if slip is not None:
         out.value("slip_torque", slip)
+    first = out.value("first_gear_torque", torque.lowest_gear_torque(x, out))
     design = out.value("design_torque", torque.design_torque(x, first, slip))
     with out.part():
         out.value("joint_used_fraction", design / x.joint_torque_rating)
@@ -48,7 +48,7 @@ def _tube(x: Any, out: Outcome, design: float) -> None:
 def _not_judged(x: Any) -> str | None:
     if x.material == "carbon" and not x.has("shear_strength"):
         return "a carbon tube's layup decides; ask the maker for its shear strength"
-    if x.wall / x.outer_diameter < calc.TUBE_MATERIALS[x.material].least_wall_ratio:
+    if x.wall / x.outer_diameter < calc.TUBE_MATERIALS[x.material].least_wall_ratio * (1 - DUST):
         return "so thin a wall may buckle in torsion before it yields"
     return None
 
@@ -56,7 +56,7 @@ def _not_judged(x: Any) -> str | None:
 def say(s: Any) -> str:
     """The finding in words."""
     first, slip, design = s.v["first_gear_torque"], s.v.get("slip_torque"), s.v["design_torque"]
-    text = f"The most this shaft can see is {s.design_torque} ({torque.why(first, slip, design)})"
+    text = f"The most this shaft can see is {s.design_torque} ({torque.why(s.x, first, slip, design)})"
     parts = []
     if "tube_safety" in s.v:
         parts.append(f"the tube is {s.v['tube_safety']:.1f} times strong enough" if s.v["tube_safety"] >= 1 else "the tube yields")

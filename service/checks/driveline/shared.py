@@ -13,6 +13,10 @@ CRUISE_SPEED = calc.CRUISE_SPEED
 ROAD_USES = ("street", "touring", "towing")
 #: Torque multiplied by a converter at stall when not recorded. Common practice: passenger-car converters lie between 1.7 and 2.5.
 STALL_TORQUE_RATIO = 2.0
+#: A length this near to an inch figure is that figure, m (dust of adding up a stack).
+_RIGHT_ON = 1e-7
+#: Limits compared outside the engine's own allow this much dust of floating-point arithmetic, relative.
+DUST = 1e-9
 
 
 def shaft_positions(car: Any) -> list[str | None]:
@@ -65,6 +69,11 @@ def multiplication(x: Any) -> float:
     return float(x.stall_torque_ratio) if multiplies(x) else 1.0
 
 
+def spacer_location() -> Input:
+    """`x.location`: where a flexplate spacer sits."""
+    return option("flexplate_spacer.location", default="crank", why="at the crank unless recorded")
+
+
 def cruise_speed() -> Input:
     """`x.cruise_speed`, by use when not recorded."""
     return option("driveline.cruise_speed", default=lambda x: CRUISE_SPEED[x.use], why="usual for this use")
@@ -81,6 +90,12 @@ def ordered_ratios(x: Any) -> tuple[float, ...]:
     if not calc.in_order(ratios):
         raise ValueError("the transmission's ratios are not in order, first to top")
     return ratios
+
+
+def edge(value: float, metric: float, inch: float) -> float:
+    """The limit for a value where the trade's figure is an inch fraction and its millimeters are rounded, m: the millimeters,
+    unless the value stands right on the inch figure, which is inside."""
+    return inch if abs(value - inch) < _RIGHT_ON else metric
 
 
 def broken(s: Any) -> bool:

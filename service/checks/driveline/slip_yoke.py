@@ -56,7 +56,7 @@ def _sentence(s: Any, limit: Any) -> str:
     if limit.of == "seal_difference":
         return f"The seal surface is {s.seal_diameter} and the tail seal {s.tail_seal_diameter}: another yoke, or the seal that fits this one."
     which = ("caps", s.cap_diameter, s.shaft_cap_diameter) if limit.of == "cap_difference" else ("spans", s.cap_span, s.shaft_cap_span)
-    return f"The joint {which[0]} differ, {which[1]} in the yoke and {which[2]} in the shaft: a conversion joint of these two sizes is needed."
+    return f"The joint {which[0]} differ, the yoke has {which[1]} and the shaft {which[2]}: a conversion joint of these two sizes is needed."
 
 
 CHECK = Check(

@@ -35,13 +35,16 @@ def _error(x: Any, out: Outcome) -> float:
     turns = _tire_turns(x) * x.axle_ratio
     if x.has("calibrated_revs_per_mile", "calibrated_axle_ratio"):
         return calc.reading_error(turns, x.calibrated_revs_per_mile * x.calibrated_axle_ratio)
-    if x.has("drive_teeth", "driven_teeth"):
-        cable = out.value("cable_revs_per_mile", turns * x.drive_teeth / x.driven_teeth)
+    by_pulses = x.has("sensor_teeth", "pulses_per_mile")
+    if x.has("drive_teeth") and (x.has("driven_teeth") or not by_pulses):
         out.value("driven_teeth_needed", calc.driven_teeth_needed(turns, x.drive_teeth, x.cable_turns))
-        return calc.reading_error(cable, x.cable_turns)
-    if not x.has("sensor_teeth", "pulses_per_mile"):
+        if x.has("driven_teeth"):
+            return calc.reading_error(out.value("cable_revs_per_mile", turns * x.drive_teeth / x.driven_teeth), x.cable_turns)
+    if x.has("sensor_teeth"):
+        out.value("pulses_per_mile", turns * x.sensor_teeth)
+    if not by_pulses:
         wanted(x, "calibrated_revs_per_mile", "calibrated_axle_ratio")
-    return calc.reading_error(out.value("pulses_per_mile", turns * x.sensor_teeth), x.pulses_per_mile)
+    return calc.reading_error(out.values["pulses_per_mile"], x.pulses_per_mile)
 
 
 def _tire_turns(x: Any) -> float:

@@ -7,7 +7,7 @@ from typing import Any
 
 from service.calc import driveline as calc
 from service.checks.core import Input, Outcome, Shown, need, option
-from service.checks.driveline.shared import multiplication, ordered_ratios, percent, printed, stall_torque_ratio, transmission_type, use
+from service.checks.driveline.shared import multiplication, multiplies, ordered_ratios, percent, printed, stall_torque_ratio, transmission_type, use
 
 VALUES = {
     "first_gear_torque": Shown("torque in the lowest gear at stall", "torque", "N*m"),
@@ -42,9 +42,9 @@ def lowest_gear_torque(x: Any, out: Outcome) -> float:
     """Torque behind the transmission in its lowest gear, at stall or with the clutch dumped, N*m."""
     ratios = ordered_ratios(x)
     manual = x.transmission_type == "manual"
+    torque = calc.input_torque(x.peak_torque, x.clutch_capacity if manual else None)
     if manual and not x.has("clutch_capacity"):
         out.remark("A dumped clutch passes what it can hold; its maker's capacity is not recorded, so the engine's torque is taken.")
-    torque = calc.input_torque(x.peak_torque, x.clutch_capacity if manual else None)
     return calc.lowest_gear_torque(torque, multiplication(x), max(ratios[0], x.reverse_ratio or 0.0), x.low_range_ratio)
 
 
@@ -65,9 +65,16 @@ def design_torque(x: Any, first: float, slip: float | None) -> float:
     return shocked if slip is None else min(shocked, slip)
 
 
-def why(first: float, slip: float | None, design: float) -> str:
+def why(x: Any, first: float, slip: float | None, design: float) -> str:
     """What limits the torque, in words."""
-    return "the tires slip first" if slip is not None and design == slip else "first gear at stall" if first <= design else "first gear with shock"
+    if slip is not None and design == slip:
+        return "the tires slip first"
+    lowest = "reverse" if (x.reverse_ratio or 0.0) > x.forward_ratios[0] else "first gear"
+    if multiplies(x):
+        lowest += " at stall"
+    elif x.transmission_type == "manual" and (x.clutch_capacity or 0.0) > x.peak_torque:
+        lowest += " with the clutch dumped"
+    return lowest if first >= design else f"{lowest}, shock included"
 
 
 def path(x: Any, design: float) -> list[tuple[str, float | None, float | None]]:
@@ -79,7 +86,7 @@ def path(x: Any, design: float) -> list[tuple[str, float | None, float | None]]:
     return [
         ("transmission input", factor, known("transmission.input_torque_rating")),
         ("gearbox behind the converter", factor * multiplication(x), known("transmission.gearbox_torque_rating")),
-        ("driveshaft joint", design, known("driveshaft.joint_torque_rating")),
+        ("driveshaft joint", design, known(f"driveshaft.joint_torque_rating@{x.position}" if x.position else "driveshaft.joint_torque_rating")),
         ("pinion", design, known("axle.pinion_torque_rating")),
         ("axle (both wheels)", axle, known("axle.torque_rating")),
         ("one axle shaft", axle * share if axle is not None else None, known("axle.shaft_torque_rating")),

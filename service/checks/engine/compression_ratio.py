@@ -11,9 +11,12 @@ from typing import Any
 
 from service.calc import engine as calc
 from service.checks.core import Check, Fix, Outcome, Shown, Unknown, common_practice, derived, need, on_car, option, published
+from service.checks.driveline.shared import edge
 
-#: Piston-to-head clearance (fail, caution) by rod material, m: 0.025 and 0.035 in, aluminum 0.050 and 0.060 in. Common practice.
-CLEARANCE = {"steel": (0.000635, 0.000889), "titanium": (0.000635, 0.000889), "aluminum": (0.00127, 0.00152)}
+#: Piston-to-head clearance (fail, caution) by rod material, m; one right on the inch figure is inside too. Common practice.
+CLEARANCE = {"steel": (0.00064, 0.00089), "titanium": (0.00064, 0.00089), "aluminum": (0.00127, 0.00152)}
+#: The inch figures of the same: 0.025 and 0.035 in, aluminum 0.050 and 0.060 in.
+CLEARANCE_INCH = {"steel": (0.000635, 0.000889), "titanium": (0.000635, 0.000889), "aluminum": (0.00127, 0.00152)}
 #: Ratio above the fuel's figure at which it fails, and pressure-equivalent ratio above it that asks for care. Common practice.
 FAIL_ABOVE, BOOSTED_ABOVE = 3.0, 2.0
 #: Natural diesel. Common practice.
@@ -27,7 +30,7 @@ def judge(x: Any, out: Outcome) -> None:
     """Clearance first, it needs least; then the ratio, the fuel, the claim."""
     with out.part():
         clearance = out.value("piston_to_head_clearance", x.gasket_thickness + x.deck_clearance)
-        fail, caution = CLEARANCE[x.rod_material]
+        fail, caution = (edge(clearance, *pair) for pair in zip(CLEARANCE[x.rod_material], CLEARANCE_INCH[x.rod_material], strict=True))
         out.at_least("piston_to_head_clearance", fail, caution, why=f"{x.rod_material} rods stretch", value=clearance)
     with out.part():
         out.value("cylinder_displacement", calc.cylinder_displacement(x.bore, x.stroke))

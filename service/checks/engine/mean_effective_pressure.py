@@ -12,6 +12,7 @@ from typing import Any
 from service.calc import engine as calc
 from service.checks.core import Check, Fix, Outcome, Shown, common_practice, from_memory, on_car, option, published
 from service.checks.core import need as required
+from service.checks.driveline.shared import wanted
 
 #: (caution, fail) in Pa. Common practice for tuned engines, above the ordinary figures of Heywood, section 2.7 (from memory).
 NATURAL = {"four_stroke": (1300e3, 1550e3), "two_stroke": (1000e3, 1400e3)}
@@ -23,12 +24,12 @@ LOW = 550e3
 def judge(x: Any, out: Outcome) -> None:
     """Pressure at the torque peak against what such engines reach."""
     volume = _displacement(x)
-    pressure = out.value("peak_torque_pressure", calc.mean_effective_pressure(x.peak_torque, volume, x.cycle))
     if x.has("peak_power"):
         if x.has("peak_power_speed"):
             torque = calc.torque_from_power(x.peak_power, x.peak_power_speed)
             out.value("peak_power_pressure", calc.mean_effective_pressure(torque, volume, x.cycle))
         out.value("power_density", x.peak_power / volume)
+    pressure = out.value("peak_torque_pressure", calc.mean_effective_pressure(x.peak_torque, volume, x.cycle))
     caution, fail = limits(x)
     out.at_most("peak_torque_pressure", fail, caution, why="what such engines reach")
     out.at_least("peak_torque_pressure", caution=LOW, why="lower is a wrong unit or another engine", value=pressure)
@@ -37,6 +38,8 @@ def judge(x: Any, out: Outcome) -> None:
 def _displacement(x: Any) -> float:
     if x.has("bore", "stroke", "cylinders"):
         return calc.displacement(x.bore, x.stroke, x.cylinders)
+    if not x.has("displacement"):
+        wanted(x, "bore", "stroke", "cylinders")
     return float(x.displacement)
 
 
@@ -75,13 +78,14 @@ CHECK = Check(
     inputs=[
         required("engine.peak_torque"),
         option("engine.bore"), option("engine.stroke"), option("engine.cylinders"),
-        required("engine.displacement", when=lambda x: not x.has("bore", "stroke", "cylinders")),
+        option("engine.displacement"),
         option("engine.cycle", default="four_stroke", why="four-stroke unless recorded"),
         option("engine.aspiration", default="natural", why="natural unless recorded"),
         option("engine.boost_pressure"),
         option("engine.fuel"),
         option("engine.peak_power"), option("engine.peak_power_speed"),
     ],
+    either=[(("bore", "stroke", "cylinders"), ("displacement",))],
     values={
         "peak_torque_pressure": Shown("mean effective pressure at the torque peak", "pressure", "kPa"),
         "peak_power_pressure": Shown("mean effective pressure at the power peak", "pressure", "kPa"),
