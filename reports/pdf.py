@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import atexit
 import gc
 import hashlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -22,20 +24,31 @@ def write(context: Context, theme: Theme, photos: Path, out: Path, paper: str) -
 
     WeasyPrint is imported here so that everything but the PDF works where its libraries are not installed.
     """
-    from weasyprint import CSS, HTML
-    from weasyprint.text.fonts import FontConfiguration
+    from weasyprint import HTML
 
     html = page(context, theme)
+    style, sheet, fonts = _style(theme, paper)
+    identifier = hashlib.sha256((html + style).encode()).hexdigest()[:32].encode()
+    with _collector_at_rest():
+        rendered = HTML(string=html, base_url=SHELF, url_fetcher=_shelf("photos/", photos)).render(stylesheets=[sheet], font_config=fonts)
+        rendered.write_pdf(str(out), pdf_identifier=identifier, pdf_tags=True)
+    return len(rendered.pages)
+
+
+@lru_cache(maxsize=4)
+def _style(theme: Theme, paper: str) -> tuple[str, Any, Any]:
+    """The stylesheet as text and as WeasyPrint reads it, with its fonts unpacked; the same for every book of a theme."""
+    from weasyprint import CSS
+    from weasyprint.text.fonts import FontConfiguration
+
     fonts = FontConfiguration()
     style = "\n".join(theme.style(name) for name in ("fonts.css", "base.css", "print.css"))
     style = f"@page {{ size: {PAGE_SIZES[paper]} }}\n" + style
-    fetch = _shelf({"photos/": photos, "fonts/": FONTS})
-    sheet = CSS(string=style, base_url=SHELF, font_config=fonts, url_fetcher=fetch)
-    identifier = hashlib.sha256((html + style).encode()).hexdigest()[:32].encode()
-    with _collector_at_rest():
-        rendered = HTML(string=html, base_url=SHELF, url_fetcher=fetch).render(stylesheets=[sheet], font_config=fonts)
-        rendered.write_pdf(str(out), pdf_identifier=identifier, pdf_tags=True)
-    return len(rendered.pages)
+    return style, CSS(string=style, base_url=SHELF, font_config=fonts, url_fetcher=_shelf("fonts/", FONTS)), fonts
+
+
+#: Unpacked fonts lie in a temporary folder that must go while the interpreter is still whole.
+atexit.register(_style.cache_clear)
 
 
 @contextmanager
@@ -50,21 +63,18 @@ def _collector_at_rest() -> Iterator[None]:
             gc.enable()
 
 
-def _shelf(folders: Mapping[str, Path]) -> Any:
-    """A fetcher that knows the folders by name and nothing else.
+def _shelf(prefix: str, folder: Path) -> Any:
+    """A fetcher that knows one folder, by a name that stands for it, and nothing else.
 
-    Names stand for folders because WeasyPrint names each picture in the PDF by its address: real paths would make the bytes
-    differ from place to place.
+    WeasyPrint names each picture in the PDF by its address: real paths would make the bytes differ from place to place.
     """
     from weasyprint.urls import URLFetcher
 
     class Shelf(URLFetcher):  # type: ignore[misc]
         def fetch(self, url: str, headers: Any = None) -> Any:
-            name = url.removeprefix(SHELF)
-            folder = next((path for prefix, path in folders.items() if name.startswith(prefix)), None)
-            if not url.startswith(SHELF) or folder is None:
+            if not url.startswith(SHELF + prefix):
                 raise ValueError(f"{url} is not part of the book")
-            return super().fetch((folder.resolve() / name.partition("/")[2]).as_uri(), headers)
+            return super().fetch((folder.resolve() / url.removeprefix(SHELF + prefix)).as_uri(), headers)
 
     return Shelf(allowed_protocols=("file",))
 

@@ -13,12 +13,12 @@ from service.checks.core import Cap, Inputs, Limit, Missing, Outcome, Shown, Ver
 from service.checks.plan import NOT_COMPUTABLE, Plan, field_at, judged
 from service.checks.registry import checks
 from service.checks.remedy import lifting, remedies
-from service.checks.speak import Speaker, how_of, in_sentence, say_value, title_of
+from service.checks.speak import Speaker, how_of, in_sentence, in_words, say_value, title_of
 from service.checks.spread import Spread, doubted, spread
 from service.document.facts import Fact, as_typed
 from service.quantities import System, in_unit, preferred
 from service.vocabulary import KINDS
-from service.vocabulary.core import Field
+from service.vocabulary.core import AXLE_NAMES, CORNER_NAMES, Field
 
 _NAMED_MISSING = 3
 
@@ -366,11 +366,12 @@ def ask_for(missing: list[str]) -> str:
 
 
 def _not_fitted(plan: Plan) -> list[str]:
-    waiting: dict[str, str] = {}
+    waiting: dict[tuple[str, str], str] = {}
     for _, fact, _ in plan.sources.values():
         if fact is not None and fact.status not in (None, "fitted"):
-            waiting[fact.subject] = str(fact.status)
-    return [f"The {in_sentence(KINDS[subject].title)} is {status}, not fitted yet." for subject, status in waiting.items()]
+            place = f"{in_words(fact.position)} " if fact.position in (*AXLE_NAMES, *CORNER_NAMES) else ""
+            waiting[place, fact.subject] = str(fact.status)
+    return [f"The {place}{in_sentence(KINDS[subject].title)} is {status}, not fitted yet." for (place, subject), status in waiting.items()]
 
 
 def _complete(car: Car, plan: Plan, out: Outcome, inputs: Mapping[str, Any], result: dict[str, Any], cap: Cap | None, system: System) -> None:

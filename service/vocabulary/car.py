@@ -22,7 +22,7 @@ KINDS = [
         Field("wheelbase", "wheelbase", "length", "2.0..3.6 m", "1..8 m", how="axle center to axle center, both sides, mean"),
         Field("cg_height", "height of the center of gravity", "length", "0.35..0.80 m", "0.1..2 m",
               how="weigh level and with one axle raised; the check of the center of gravity works it out"),
-        Field("top_speed", "highest speed the car is used at", "speed", "30..80 m/s", "5..150 m/s", choosable=True,
+        Field("top_speed", "highest speed the car is used at", "speed", "108..288 km/h", "18..540 km/h", choosable=True,
               how="agreed with the owner, or geared speed"),
         Field("drive_layout", "driven wheels", "choice", choices=("rear", "front", "all"), how="look; rear when not recorded"),
         Field("body", "body style", "choice", choices=BODY_STYLES, how="look; a spelling outside the list counts as other"),

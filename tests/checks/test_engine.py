@@ -338,6 +338,12 @@ def test_a_part_not_fitted_is_said(only: Any) -> None:
     assert found["inputs"][0]["status"] == "ordered"
 
 
+def test_a_part_not_fitted_is_said_with_its_place(only: Any) -> None:
+    only(small=small(inputs=[need("spring.rate@front", "ratio")], applies=on_car("spring")))
+    found = one(answers.answer(document(parts=[{"id": "a", "kind": "spring", "position": "front", "status": "received", "specs": {"rate": "3 N/mm"}}])))
+    assert "The front spring is received, not fitted yet." in found["summary"]
+
+
 def test_what_if_lists_what_changed_and_touches_nothing(only: Any) -> None:
     only(small=small())
     given = document({"axle.ratio": 4.5})

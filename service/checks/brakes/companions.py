@@ -84,7 +84,7 @@ RULES = (
          "note", "fluid drains back and the pedal sinks", when=_said("low_cylinder_residual_valve"), answered=_on_car("residual_valve")),
     Rule("drum_residual_valve", "rear drums on a master cylinder made for four discs", "a residual valve of about 10 psi (70 kPa) at the rear",
          "note", "the wheel-cylinder cups draw air", when=_said("drum_residual_valve"), answered=_on_car("residual_valve")),
-    Rule("disc_drum_proportioning", "a car with discs in front and drums at the rear", "a proportioning valve", "note", "the rear locks too early without it",
+    Rule("disc_drum_proportioning", "a car with discs in front and drums at the rear", "a proportioning valve", "note", "the rear may lock first without it",
          when=_disc_and_drum, answered=_on_car("proportioning_valve")),
     Rule("disc_drum_metering", "a car with discs in front and drums at the rear", "a metering valve as a rule", "note",
          "the fronts bite before the shoes touch", when=_disc_and_drum, answered=_on_car("metering_valve")),

@@ -36,7 +36,7 @@ def judge(x: Any, out: Outcome) -> None:
 
 
 def _bands(x: Any) -> tuple[tuple[float, float], tuple[float, float]]:
-    if x.type_front == x.type_rear == "drum":
+    if not any(x.has(kind) and getattr(x, kind) == "disc" for kind in ("type_front", "type_rear")) and x.type_front == x.type_rear == "drum":
         return DRUMS_BAND
     return BOOSTED_BAND if shared.boosted(x) else UNBOOSTED_BAND
 

@@ -75,7 +75,7 @@ def _advice(s: Any) -> str:
     if "one_circuit_deceleration" in broken:
         if s.x.valve_fitted and not s.x.bypass:
             return f"{failed} is the most on one circuit: the rear alone is held back by its valve; one with a bypass opens when the front is lost. "
-        return f"{failed} is the most that may be needed on one circuit. "
+        return f"{failed} is the most that may be needed on one circuit: larger pistons in the weaker one, more pedal ratio or a smaller master cylinder. "
     if "failed_boost_deceleration" in broken:
         return f"{failed} is the most that may be needed without the booster: more pedal ratio or a smaller master cylinder. "
     if "circuits" in broken:

@@ -77,7 +77,7 @@ def say(s: Any) -> str:
              f"reset camber by {camber}, {'in' if s.v['camber_change_at_ride_height'] > 0 else 'out'} at the top.")
     notes = {
         "suits_load_direction": "The joint is not made for the new direction of its load and may pull out: fit one that is.",
-        "radial_clearance_after": f"{s.radial_clearance_after} are left over the tread: measure tire-to-fender room again at full bump.",
+        "radial_clearance_after": f"{s.radial_clearance_after} is left over the tread: measure tire-to-fender room again at full bump.",
         "ride_height_change": "Measure tire-to-fender room and ground clearance again.",
         "camber_change_in_bump_after": f"In {s.check_travel} of bump the camber then changes by {s.camber_change_in_bump_after}.",
         "roll_center_height_after": f"The roll center then sits at {s.roll_center_height_after}.",
