@@ -40,7 +40,9 @@ def _books(files: list[Path], out: Path) -> dict[Path, dict[str, Any]]:
         ProcessPoolExecutor(_WORKERS, mp_context=get_context("spawn")) as pool,
         click.progressbar(length=len(files), label="Making books", show_pos=True) as bar,
     ):
-        waiting = {pool.submit(_book, path, out / path.stem): path for path in files}
+        # The largest first: started last, it would keep one core waiting for the other.
+        largest_first = sorted(files, key=lambda path: path.stat().st_size, reverse=True)
+        waiting = {pool.submit(_book, path, out / path.stem): path for path in largest_first}
         for done in as_completed(waiting):
             made[waiting[done]] = done.result()
             bar.update(1)
