@@ -343,7 +343,7 @@ def _said(plan: Plan, out: Outcome, inputs: Mapping[str, Any], verdict: str, mis
     else:
         if not (missing and "None" in text):
             return text
-    return " ".join(_broken(plan, limit, system) for limit in out.limits if limit.violated)
+    return " ".join(_broken(plan, limit, system) for limit in out.limits if limit.violated and limit.verdict == verdict)
 
 
 def _broken(plan: Plan, limit: Limit, system: System) -> str:

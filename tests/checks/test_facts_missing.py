@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from tests.checks.cases import Case, cases, results
 
+#: "Bolt circle … is 0.026 in, at most": a figure held against a limit.
+BOUNDS = re.compile(r"([A-Z][^.]* is [^,]+), (?:at most|at least|between)")
 FAILS = [pytest.param(case, id=f"{case.check}: {case.name}") for case in cases()
          if case.expect != "none" and case.expect["verdict"] == "fail" and not case.check.startswith(("readiness", "records"))]
 
@@ -19,3 +23,5 @@ def test_each_fact_taken_away(case: Case) -> None:
             assert summary, gone
             assert "None" not in summary, gone
             assert "  " not in summary, gone
+            named = BOUNDS.findall(summary)
+            assert len(named) == len(set(named)), f"{gone}: one figure is told twice"
