@@ -47,9 +47,7 @@ def _judge_fact(address: str, raw: Any) -> Iterator[Problem]:
     try:
         *_, field = resolve(address)
         if raw is not None:
-            value, tolerance = (({key: item for key, item in raw.items() if key != "tolerance"}, raw.get("tolerance"))
-                                if isinstance(raw, dict) else (raw, None))
-            field.read(value, tolerance)
+            field.read(raw)
     except (AddressError, FieldError) as error:
         yield Problem(place, str(error))
 

@@ -8,13 +8,13 @@ undated is older than dated; ties go to the later entry.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from service.document.address import axle_of, corners_of, normal, resolve, written
 from service.vocabulary import KINDS
-from service.vocabulary.core import Field, FieldError
+from service.vocabulary.core import FieldError
 
 PART_STATUSES = ("fitted", "received", "ordered", "wanted")
 _STATUS_RANK = {status: len(PART_STATUSES) - rank for rank, status in enumerate(PART_STATUSES)}
@@ -85,7 +85,7 @@ class Facts:
             rank = (_PART, _STATUS_RANK.get(status, 0), moment(part.get("fitted_on")))
             for name, raw in (part.get("specs") or {}).items():
                 field = kind.by_name[name]
-                read = field.read(*_wire(raw))
+                read = field.read(raw)
                 fact = Fact(kind.name, name, position, read.value, read.tolerance, raw,
                             {"list": "parts", "id": part["id"]}, status, read.unusual, rank[2])
                 self._offer(fact, rank)
@@ -118,7 +118,7 @@ class Facts:
             for field in kind.fields:
                 raw = entry.get(field.name)
                 if raw is not None and raw != "":
-                    read = field.read(*(_wire(raw) if field.dimension != "text" else (as_typed(raw), None)))
+                    read = field.read(as_typed(raw) if field.dimension == "text" else raw)
                     self._offer(Fact("fastener", field.name, joint, read.value, read.tolerance, raw,
                                      {"list": "fasteners", "id": entry["id"]}, None, read.unusual), (_HEADER,))
 
@@ -138,7 +138,6 @@ class Facts:
                     read = field.read("other")
                 self._offer(Fact(subject, name, None, read.value, read.tolerance, raw, {"list": subject, "id": None}), (_HEADER,))
 
-    # --- reading -------------------------------------------------------------------------------------------------
 
     def own(self, subject: str, field: str, position: str | None) -> Fact | None:
         """The fact recorded at exactly this address, if any."""
@@ -215,7 +214,6 @@ class Facts:
         for places in self.places.values():
             yield from places.values()
 
-    # --- what-if -------------------------------------------------------------------------------------------------
 
     def with_changes(self, changes: Mapping[str, Any]) -> Facts:
         """The same facts with some replaced: any wire value of a fact; None removes it.
@@ -245,7 +243,7 @@ class Facts:
             places.pop(position, None)
             self._forget(subject, position)
             return
-        value = field.read(*_wire(raw)) if field.is_quantity else field.read(raw)
+        value = field.read(raw)
         places[position] = Fact(subject, name, position, value.value, value.tolerance, raw, {"list": "changes", "id": address},
                                 None, value.unusual)
         self.subjects.setdefault(subject, set()).add(position)
@@ -272,13 +270,6 @@ def _rewritten(document: Mapping[str, Any], subject: str, name: str, position: s
 def _with(record: Mapping[str, Any], name: str, raw: Any) -> dict[str, Any]:
     """A record with one key replaced; None takes it out."""
     return {key: value for key, value in {**record, name: raw}.items() if key != name or raw is not None}
-
-
-def _wire(raw: Any) -> tuple[Any, Any]:
-    """Split a wire value into value and tolerance."""
-    if isinstance(raw, dict) and "tolerance" in raw:
-        return {key: value for key, value in raw.items() if key != "tolerance"}, raw["tolerance"]
-    return raw, None
 
 
 def _typed(record: Mapping[str, Any]) -> Any:
@@ -315,13 +306,3 @@ def moment(text: str | None) -> str:
     if stamp.tzinfo is not None:
         stamp = stamp.astimezone(dt.UTC).replace(tzinfo=None)
     return stamp.isoformat()
-
-
-def field_of(fact: Fact) -> Field:
-    """The vocabulary's field of a fact."""
-    return KINDS[fact.subject].by_name[fact.field]
-
-
-def newest(records: Iterable[Mapping[str, Any]], key: str) -> str:
-    """The latest `key` among records as sortable text, empty when none is dated."""
-    return max((moment(record.get(key)) for record in records), default="")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -19,6 +20,8 @@ from service.vocabulary.core import SYSTEMS, FieldError
 #: Deeper nesting than this is refused: no record of the format needs it.
 MAX_DEPTH = 40
 MAX_PROBLEMS = 500
+#: JSON may spell a character beyond the first plane as two escapes; one of them alone is no character.
+_SURROGATE = re.compile(r"\\u[dD][89a-fA-F]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +56,16 @@ def parse(raw: bytes | str) -> Any:
         raise _unreadable(str(error)) from error
     if _deeper_than(value, MAX_DEPTH):
         raise _unreadable(f"nested deeper than {MAX_DEPTH} levels")
+    if _SURROGATE.search(text):
+        _must_be_characters(value)
     return value
+
+
+def _must_be_characters(value: Any) -> None:
+    try:
+        json.dumps(value, ensure_ascii=False).encode()
+    except UnicodeEncodeError as error:
+        raise _unreadable("a text holds half a character (a lone surrogate such as \\ud800), which nothing can print") from error
 
 
 def _unreadable(detail: str) -> DocumentError:
@@ -201,7 +213,7 @@ def _judge_parts(document: Mapping[str, Any]) -> Iterator[Problem]:
             yield Problem(f"{pointer}/position", f"a {kind.name} needs a label of your own as position")
         for name, raw in (part.get("specs") or {}).items():
             place = f"{pointer}/specs/{_escape(name)}"
-            yield from _problem_of(place, lambda kind=kind, name=name, raw=raw: _read_spec(kind.name, name, raw))  # type: ignore[misc]
+            yield from _problem_of(place, lambda kind=kind, name=name, raw=raw: known_field(kind.name, name).read(raw))  # type: ignore[misc]
         status = part.get("status", "fitted")
         key = (kind.name, position, status)
         if status != "removed" and key in places:
@@ -211,14 +223,6 @@ def _judge_parts(document: Mapping[str, Any]) -> Iterator[Problem]:
                 "give one the status removed, or tell them apart by a label, for example front:helper",
             )
         places.setdefault(key, pointer)
-
-
-def _read_spec(subject: str, name: str, raw: Any) -> None:
-    field = known_field(subject, name)
-    if isinstance(raw, dict) and "tolerance" in raw:
-        field.read({key: value for key, value in raw.items() if key != "tolerance"}, raw["tolerance"])
-    else:
-        field.read(raw)
 
 
 def _judge_other(pointer: str, part: Mapping[str, Any]) -> Iterator[Problem]:
@@ -252,7 +256,7 @@ def _judge_fasteners(document: Mapping[str, Any]) -> Iterator[Problem]:
         for field in kind.fields:
             if entry.get(field.name) not in (None, ""):
                 raw = as_typed(entry[field.name]) if field.dimension == "text" else entry[field.name]
-                yield from _problem_of(f"{pointer}/{field.name}", lambda name=field.name, raw=raw: _read_spec("fastener", name, raw))  # type: ignore[misc]
+                yield from _problem_of(f"{pointer}/{field.name}", lambda field=field, raw=raw: field.read(raw))  # type: ignore[misc]
 
 
 def read_recheck(raw: Any) -> tuple[str, float]:

@@ -43,6 +43,8 @@ def test_null_lists_are_empty() -> None:
         ("[" * 5000 + "]" * 5000, "nested deeper"),
         ('{"a": ' * 60 + "1" + "}" * 60, "nested deeper"),
         (b"\xff\xfe{}", "UTF-8"),
+    ('{"a": "\\ud800"}', "half a character"),
+    ('{"\\uDFFF": 1}', "half a character"),
     ],
 )
 def test_unreadable_text(text: str | bytes, says: str) -> None:
@@ -184,3 +186,7 @@ def test_the_document_of_the_format_with_every_key() -> None:
     loaded = load(document)
     assert loaded["fasteners"][0]["class"] == "10.9"
     assert {key: loaded[key] for key in ("specs", "measurements", "absent")} == {key: document[key] for key in ("specs", "measurements", "absent")}
+
+
+def test_a_character_spelled_as_two_escapes_is_kept() -> None:
+    assert parse('{"a": "\\ud83d\\udd27"}') == {"a": "\U0001f527"}
