@@ -245,8 +245,3 @@ class Document:
         records: dict[str, Any] = {name: tuple(view(kind, record) for record in document.get(name) or ()) for name, kind in lists.items()}
         return cls(view(Car, document.get("car") or {}), view(Build, document.get("build") or {}), **records,
                    absent=tuple(document.get("absent") or ()))
-
-    @property
-    def finished(self) -> str:
-        """The day the book speaks of: delivery, else the last promise, else the opening."""
-        return self.build.delivered_on or self.build.promised_on or self.build.opened_on

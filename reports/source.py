@@ -65,17 +65,6 @@ class Source:
         title = self.vocabulary.kind(part.kind).title
         return f"{title}, {place(part.position)}" if part.position else title
 
-    def where_from(self, fact: Fact) -> str:
-        """Where a fact's value came from, in words: who measured it with what, whose specification it is."""
-        listed, key = fact.source.get("list"), fact.source.get("id")
-        if listed == "measurements" and key in self.measurements:
-            return "measured"
-        if listed == "parts" and key in self.parts:
-            return "from the part"
-        if fact.source.get("check"):
-            return "computed"
-        return {"specs": "specification", "fasteners": "tightening record"}.get(str(listed), "")
-
     def systems_present(self) -> list[str]:
         """The systems that anything in the book belongs to, in the vocabulary's order, unknown ones last."""
         document = self.document

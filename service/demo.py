@@ -11,7 +11,7 @@ import click
 
 from service.checks.answer import answer
 from service.document import DocumentError
-from service.files import read_document
+from service.files import photo_folder, read_document
 from service.jobs import BookError, make_book
 
 _WORKERS = 2
@@ -21,40 +21,41 @@ def run_demo(builds: Path, out: Path) -> int:
     """Returns the exit status: 0 when every book was made, 2 when a demo build cannot be read or made."""
     files = sorted(builds.glob("*.json"))
     try:
-        answers = {path: answer(read_document(path)) for path in files}
-        made = _books(files, out)
+        documents = {path: read_document(path) for path in files}
+        answers = {path: answer(document) for path, document in documents.items()}
+        made = _books(documents, answers, out)
     except (DocumentError, BookError) as error:
         click.echo(f"The demo stopped: {error}", err=True)
         return 2
     click.echo(_table(answers))
     click.echo("\nBooks:")
     for path in files:
-        click.echo(f"  {_title(path)}\n    {made[path]['pdf']}  ({made[path]['pages']} pages)\n    {made[path]['site']}")
+        click.echo(f"  {_title(path, documents[path])}\n    {made[path]['pdf']}  ({made[path]['pages']} pages)\n    {made[path]['site']}")
     return 0
 
 
-def _books(files: list[Path], out: Path) -> dict[Path, dict[str, Any]]:
+def _books(documents: dict[Path, dict[str, Any]], answers: dict[Path, dict[str, Any]], out: Path) -> dict[Path, dict[str, Any]]:
     made = {}
     # Spawned, not forked: a forked pool hangs after some imaging libraries have run.
     with (
         ProcessPoolExecutor(_WORKERS, mp_context=get_context("spawn")) as pool,
-        click.progressbar(length=len(files), label="Making books", show_pos=True) as bar,
+        click.progressbar(length=len(documents), label="Making books", show_pos=True) as bar,
     ):
         # The largest first: started last, it would keep one core waiting for the other.
-        largest_first = sorted(files, key=lambda path: path.stat().st_size, reverse=True)
-        waiting = {pool.submit(_book, path, out / path.stem): path for path in largest_first}
+        largest_first = sorted(documents, key=lambda path: path.stat().st_size, reverse=True)
+        waiting = {pool.submit(_book, path, documents[path], answers[path], out / path.stem): path for path in largest_first}
         for done in as_completed(waiting):
             made[waiting[done]] = done.result()
             bar.update(1)
     return made
 
 
-def _book(path: Path, out: Path) -> dict[str, Any]:
-    return make_book(read_document(path), path.parents[1], out)
+def _book(path: Path, document: dict[str, Any], found: dict[str, Any], out: Path) -> dict[str, Any]:
+    return make_book(document, photo_folder(path), out, found=found)
 
 
-def _title(path: Path) -> str:
-    car = read_document(path)["car"]
+def _title(path: Path, document: dict[str, Any]) -> str:
+    car = document["car"]
     return f"{car['year']} {car['make']} {car['model']} ({path.stem})"
 
 

@@ -77,12 +77,6 @@ class Sheet:
         steps = " ".join(f"{'M' if index == 0 else 'L'}{mm(x)} {mm(y)}" for index, (x, y) in enumerate(points))
         self._parts.append(f'<path d="{steps}{" Z" if close else ""}" stroke-linejoin="round" {_STYLES[style]}/>')
 
-    def arc(self, center: Point, radius: float, start: float, end: float, style: str = "thin") -> None:
-        """A circular arc between two angles in radians, measured clockwise from the right."""
-        steps = max(2, int(abs(end - start) / (pi / 60)))
-        self.path([(center[0] + radius * cos(start + (end - start) * i / steps),
-                    center[1] + radius * sin(start + (end - start) * i / steps)) for i in range(steps + 1)], style)
-
     def text(self, at: Point, text: str, anchor: str = "start", size: float = LABEL_SIZE, tone: str = "ink",
              bold: bool = False) -> None:
         """A label; `tone` is ink, gray, accent or paper."""

@@ -25,7 +25,6 @@ class Car:
         self._binding: set[tuple[str, str | None]] = set()
         self.results: list[dict[str, Any]] = []
 
-    # --- what applies-conditions and companion rules ask -----------------------------------------------------------
 
     def on_car(self, subject: str, position: str | None = None) -> bool:
         """Whether a part of it, or any fact of it, is on the car."""
@@ -95,7 +94,6 @@ class Car:
             if (item.required or item.name in alternatives) and item.role == "fact" and split(item.fact)[0] not in ("car", "build", "weights")
         )
 
-    # --- plans ------------------------------------------------------------------------------------------------------
 
     def plan(self, check_id: str, position: str | None) -> Plan:
         """The bound plan of a check, made once."""

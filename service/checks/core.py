@@ -6,12 +6,11 @@ missing facts, worst case over tolerances, margins, remedies, printing) is the e
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
 Verdict = Literal["pass", "caution", "fail", "unknown"]
-SEVERITY: Mapping[str, int] = {"pass": 0, "caution": 1, "fail": 2}
 #: Two numbers closer than this (relative) are equal: a value equal to a limit is on the safe side.
 EQUAL = 1e-9
 #: The same for a limit of 0, in SI: the dust that adding up a stack of lengths leaves.
@@ -412,8 +411,3 @@ def always(facts: Any, position: str | None) -> bool:
 def _present(facts: Any, subject: str, position: str | None) -> bool:
     name, at, place = subject.partition("@")
     return bool(facts.on_car(name, position if place == "here" else place or None))
-
-
-def names_in(items: Iterable[Fix | str]) -> list[str]:
-    """The facts for which remedies are solved."""
-    return [item.fact for item in items if isinstance(item, Fix)]

@@ -126,7 +126,6 @@ class _Search:
             worst = min(worst, margin)
         return worst
 
-    # --- numbers ---------------------------------------------------------------------------------------------------
 
     def interval(self, system: System) -> dict[str, Any]:
         """`at_least` and / or `at_most` around the passing stretch nearest to the present value."""
@@ -243,7 +242,6 @@ class _Search:
     def _in_hard_range(self, value: float) -> bool:
         return self.field.hard_range is None or value in self.field.hard_range
 
-    # --- choices ---------------------------------------------------------------------------------------------------
 
     def choices(self, fix: Fix) -> dict[str, Any]:
         """`one_of` for choices, yes/no, texts and wire sizes; an interval of whole numbers for integers."""

@@ -14,7 +14,7 @@ from dataclasses import field as dataclass_field
 from typing import Any
 
 from service import notation
-from service.quantities import DIMENSIONS, QuantityError, System, in_unit, preferred, read, units_of
+from service.quantities import DIMENSIONS, QuantityError, System, preferred, read, units_of
 
 #: Systems of the car. Checks, kinds, fixes, fasteners and tasks name one of these.
 SYSTEMS: Mapping[str, str] = {
@@ -324,8 +324,3 @@ def index(kinds: Iterable[Kind]) -> dict[str, Kind]:
             raise ValueError(f"kind {kind.name} is declared twice")
         found[kind.name] = kind
     return found
-
-
-def shown(value: float, field: Field, system: System) -> float:
-    """SI value in the unit a shop using `system` reads."""
-    return in_unit(value, field.dimension, field.unit(system))
