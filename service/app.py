@@ -5,14 +5,18 @@ from __future__ import annotations
 from flask import Flask
 
 from service.settings import Settings
+from service.storage.store import open_store
 from service.web import problems
+from service.web.cars import blueprint as cars
 from service.web.checks import blueprint as checks
+from service.web.documents import blueprint as documents
 from service.web.headers import add_security_headers
+from service.web.records import blueprint as records
 from service.web.reference import blueprint as reference
 
 
 def create_app(settings: Settings | None = None) -> Flask:
-    """The application with these settings. Holds no state: every call is answered from what it was sent."""
+    """The application with these settings. Without a data folder it keeps nothing: every call is answered from what it was sent."""
     settings = settings or Settings()
     app = Flask(__name__, static_folder=None)
     app.config["MAX_CONTENT_LENGTH"] = settings.largest_request
@@ -22,4 +26,8 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.after_request(add_security_headers)
     app.register_blueprint(reference)
     app.register_blueprint(checks)
+    if settings.data is not None:
+        app.extensions["asfitted"] = open_store(settings.data, settings.database)
+        for keeping in (cars, records, documents):
+            app.register_blueprint(keeping)
     return app

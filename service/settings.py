@@ -10,11 +10,15 @@ from pathlib import Path
 class Settings:
     """What can be set when the service starts.
 
-    `largest_request` in bytes bounds a posted document; `photos` is the folder that photo records' files are relative to.
+    `largest_request` in bytes bounds a posted document; `photos` is the folder that photo records' files are relative to;
+    `data` is the folder where records are kept (None: nothing is kept, every call is answered from what it was sent);
+    `database` is the URL of a PostgreSQL database in place of the folder's own file.
     """
 
     largest_request: int = 16 * 1024 * 1024
     photos: Path | None = None
+    data: Path | None = None
+    database: str | None = None
 
 
 #: The folder of this checkout: templates, fixtures and fonts stand beside the code.

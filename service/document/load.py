@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -103,9 +103,7 @@ def load(raw: Any, references_of: Collection[str] = LISTS) -> dict[str, Any]:
         raise DocumentError([Problem("", "a build document is a JSON object { }")])
     problems: list[Problem] = []
     document = _shape(raw, problems)
-    for judge in (_judge_ids, _judge_parts, _judge_values, _judge_fasteners, _judge_numbers, _judge_absent, _judge_systems):
-        problems.extend(judge(document))
-    problems.extend(_judge_references(document, references_of))
+    problems.extend(_judged(document, references_of))
     if problems:
         raise DocumentError(problems[:MAX_PROBLEMS])
     return {key: value for key, value in document.items() if not isinstance(value, _Records)} | {
@@ -113,8 +111,35 @@ def load(raw: Any, references_of: Collection[str] = LISTS) -> dict[str, Any]:
     }
 
 
-class _Records(list[tuple[int, dict[str, Any]]]):
-    """Records of a list that have what is required, with the index each had; other errors of theirs are already noted."""
+def load_record(name: str, raw: Any, others: Iterable[tuple[str, Mapping[str, Any]]] = ()) -> dict[str, Any]:
+    """One record of the list `name`, judged exactly as it would be in a document that also holds `others`, (list, record) pairs.
+
+    Returns it with defaults filled in. Raises DocumentError with the record's own problems, at JSON pointers inside it.
+    """
+    document: dict[str, Any] = {name: _Records()}
+    for list_name, other in others:
+        document.setdefault(list_name, _Records()).append((other["id"], dict(other)))
+    problems: list[Problem] = []
+    record = _load_shape(SHAPES[name], raw, f"/{name}/0", KEYS[name], problems)
+    if record and all(key in record for key in REQUIRED[name]):
+        record.setdefault("id", "")
+        document[name].append((0, record))
+        problems.extend(_judged(document))
+    inside = f"/{name}/0"
+    own = [Problem(item.pointer[len(inside):], item.detail) for item in problems if item.pointer == inside or item.pointer.startswith(f"{inside}/")]
+    if own:
+        raise DocumentError(own[:MAX_PROBLEMS])
+    return record
+
+
+def _judged(document: Mapping[str, Any], references_of: Collection[str] = LISTS) -> Iterator[Problem]:
+    for judge in (_judge_ids, _judge_parts, _judge_values, _judge_fasteners, _judge_numbers, _judge_absent, _judge_systems):
+        yield from judge(document)
+    yield from _judge_references(document, references_of)
+
+
+class _Records(list[tuple[int | str, dict[str, Any]]]):
+    """Records of a list that have what is required, with the index (or id) each had; other errors of theirs are already noted."""
 
 
 def _shape(raw: Mapping[str, Any], problems: list[Problem]) -> dict[str, Any]:

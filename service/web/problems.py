@@ -11,6 +11,7 @@ from flask import Flask, Response
 from werkzeug.exceptions import HTTPException
 
 from service.document import DocumentError
+from service.storage.database import Full
 
 CONTENT_TYPE = "application/problem+json"
 _log = logging.getLogger(__name__)
@@ -40,6 +41,7 @@ def register(app: Flask) -> None:
     """Answer every error of the application as a problem document."""
     app.register_error_handler(DocumentError, _document_error)
     app.register_error_handler(HTTPException, _http_error)
+    app.register_error_handler(Full, _full)
     app.register_error_handler(Exception, _unexpected)
 
 
@@ -48,7 +50,14 @@ def _document_error(error: DocumentError) -> Response:
     return Response(json.dumps(found, ensure_ascii=False), found["status"], content_type=CONTENT_TYPE)
 
 
+def _full(error: Full) -> Response:
+    _log.error("the disk is full: %s", error)
+    return problem(507, "the disk of the service is full; nothing was stored. It goes on when there is room again.", title="Insufficient Storage")
+
+
 def _http_error(error: HTTPException) -> Response:
+    if error.response is not None:
+        return error.response  # type: ignore[return-value]
     response = problem(error.code or 500, error.description or "")
     for name, value in error.get_headers():
         if name.lower() not in ("content-type", "content-length"):

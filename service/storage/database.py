@@ -1,0 +1,149 @@
+"""The database: SQLite in a file, or PostgreSQL by URL. One writer at a time within a process, any number of readers."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
+from sqlalchemy.engine import make_url
+from sqlalchemy.exc import OperationalError
+
+#: How long a writer waits for another process (a backup, the command line) to let go of the file.
+_BUSY_SECONDS = 30
+_READERS = 8
+_MIGRATIONS = Path(__file__).with_name("migrations")
+
+
+class Full(Exception):
+    """The disk has no room: nothing of the transaction was kept."""
+
+
+class Database:
+    """Opens, migrates and hands out connections. `url` is a SQLAlchemy URL; `of_folder` gives that of a data folder."""
+
+    def __init__(self, url: str) -> None:
+        self.url = make_url(url)
+        if self.url.get_backend_name() == "postgresql":
+            self.url = self.url.set(drivername="postgresql+psycopg")
+        self.is_sqlite = self.url.get_backend_name() == "sqlite"
+        self._lock = threading.Lock()
+        self._writer = self._engine(writes=True)
+        self._reader = self._engine(writes=False)
+
+    def _engine(self, *, writes: bool) -> Engine:
+        if not self.is_sqlite:
+            return create_engine(self.url, pool_size=_READERS, max_overflow=_READERS, pool_pre_ping=True,
+                                 isolation_level="READ COMMITTED" if writes else "REPEATABLE READ")
+        engine = create_engine(self.url, pool_size=1 if writes else _READERS, max_overflow=0 if writes else _READERS,
+                               connect_args={"timeout": _BUSY_SECONDS, "check_same_thread": False})
+        event.listen(engine, "connect", _prepare_writer if writes else _prepare_reader)
+        event.listen(engine, "begin", _begin_immediate if writes else _begin)
+        return engine
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """A transaction that is durable once the block ends; rolled back when it raises. Raises Full when the disk is.
+
+        SQLite takes one writer; waiting for it here, in turn, is far quicker than polling for the file's lock.
+        """
+        with self._turn():
+            try:
+                with self._writer.begin() as connection:
+                    yield connection
+            except OperationalError as error:
+                if _says_full(error):
+                    self._writer.dispose()
+                    raise Full(str(error.orig)) from error
+                raise
+
+    @contextmanager
+    def _turn(self) -> Iterator[None]:
+        if self.is_sqlite:
+            with self._lock:
+                yield
+        else:
+            yield
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """A consistent view of what is kept."""
+        with self._reader.begin() as connection:
+            yield connection
+
+    def migrate(self) -> None:
+        """Bring the tables up to this version of the program."""
+        if self.version() == newest_version():
+            return
+        from alembic import command
+
+        with self._turn(), self._writer.begin() as connection:
+            command.upgrade(migration_settings(connection), "head")
+
+    def version(self) -> str | None:
+        """The version that the tables have; None when there are none yet."""
+        with self._turn(), self._writer.begin() as connection:
+            if not inspect(connection).has_table("alembic_version"):
+                return None
+            return connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
+
+    def answers(self) -> None:
+        """Raise an error of SQLAlchemy when the database does not answer."""
+        with self.reading() as connection:
+            connection.execute(text("SELECT 1 FROM revision LIMIT 1")).all()
+
+    def close(self) -> None:
+        """Close every connection."""
+        self._writer.dispose()
+        self._reader.dispose()
+
+
+def newest_version() -> str:
+    """The version that this program brings tables to: migrations are numbered by their file names."""
+    return max(path.stem.split("_")[0] for path in _MIGRATIONS.glob("versions/[0-9]*.py"))
+
+
+def migration_settings(connection: Connection) -> Any:
+    """Alembic's settings for migrations over `connection`."""
+    from alembic.config import Config
+
+    found = Config()
+    found.set_main_option("script_location", str(_MIGRATIONS).replace("%", "%%"))
+    found.attributes["connection"] = connection
+    return found
+
+
+def _prepare_writer(connection: Any, _record: Any) -> None:
+    # The driver must not begin transactions by itself: it would begin deferred ones.
+    connection.isolation_level = None
+    for pragma in ("journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON", "wal_autocheckpoint = 1000", "cache_size = -65536"):
+        connection.execute(f"PRAGMA {pragma}")
+
+
+def _prepare_reader(connection: Any, _record: Any) -> None:
+    connection.isolation_level = None
+    for pragma in ("query_only = ON", "cache_size = -16384", "mmap_size = 268435456"):
+        connection.execute(f"PRAGMA {pragma}")
+
+
+def _begin_immediate(connection: Connection) -> None:
+    connection.exec_driver_sql("BEGIN IMMEDIATE")
+
+
+def _begin(connection: Connection) -> None:
+    connection.exec_driver_sql("BEGIN")
+
+
+def _says_full(error: OperationalError) -> bool:
+    """SQLITE_FULL, or SQLITE_IOERR while a full disk takes no more of the log; PostgreSQL's disk_full (53100)."""
+    original = error.orig
+    return (getattr(original, "sqlite_errorname", "") or "").startswith(("SQLITE_FULL", "SQLITE_IOERR_WRITE", "SQLITE_IOERR_SHMSIZE")) \
+        or getattr(original, "sqlstate", "") == "53100"
+
+
+def of_folder(folder: Path) -> str:
+    """The URL of a data folder's own SQLite file."""
+    return f"sqlite:///{(folder / 'records.sqlite3').resolve()}"

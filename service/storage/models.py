@@ -1,0 +1,78 @@
+"""The tables. Everything a shop records is a revision; the newest revision of a thing is its current state."""
+
+from __future__ import annotations
+
+from sqlalchemy import BigInteger, Boolean, Identity, Index, Integer, Text, text
+from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
+
+#: SQLite counts rows by itself only in a column of exactly this type.
+_Count = BigInteger().with_variant(Integer, "sqlite")
+
+CREATED, CHANGED, RETRACTED = "created", "changed", "retracted"
+CARS, BUILDS = "cars", "builds"
+
+
+class Base(DeclarativeBase):
+    """What all tables are declared on."""
+
+
+class Revision(Base):
+    """One state of one thing: a car, a build, or a record of a build.
+
+    `scope` is where the id is unique: the build of a record, `/cars` and `/builds` for those (no id holds a slash).
+    `number` counts a thing's revisions from 1, `place` keeps lists in the order their entries were first made, `body` is
+    the thing as JSON, as it was typed. Rows are never changed but for `current`, and never deleted.
+    """
+
+    __tablename__ = "revision"
+
+    seq: Mapped[int] = mapped_column(_Count, Identity(), primary_key=True)
+    scope: Mapped[str] = mapped_column(Text)
+    list: Mapped[str] = mapped_column(Text)
+    id: Mapped[str] = mapped_column(Text)
+    number: Mapped[int] = mapped_column(Integer)
+    current: Mapped[bool] = mapped_column(Boolean)
+    place: Mapped[int] = mapped_column(BigInteger)
+    car: Mapped[str] = mapped_column(Text)
+    action: Mapped[str] = mapped_column(Text)
+    at: Mapped[str] = mapped_column(Text)
+    by: Mapped[str] = mapped_column(Text)
+    device: Mapped[str] = mapped_column(Text)
+    reason: Mapped[str | None] = mapped_column(Text)
+    body: Mapped[str] = mapped_column(Text)
+
+    __table_args__ = (
+        Index("revision_in_order", "scope", "list", "place", "id", sqlite_where=text("current = 1"), postgresql_where=text("current")),
+        Index("revision_of_thing", "scope", "id", "number", unique=True),
+        Index("revision_of_car", "car", "list", "seq"),
+        {"sqlite_autoincrement": True},
+    )
+
+
+class Answer(Base):
+    """The answer that a writing call was given, kept in its own transaction, so that a retry is given it again."""
+
+    __tablename__ = "answer"
+
+    device: Mapped[str] = mapped_column(Text, primary_key=True)
+    key: Mapped[str] = mapped_column(Text, primary_key=True)
+    digest: Mapped[str] = mapped_column(Text)
+    status: Mapped[int] = mapped_column(Integer)
+    headers: Mapped[str] = mapped_column(Text)
+    body: Mapped[str] = mapped_column(Text)
+    at: Mapped[str] = mapped_column(Text, index=True)
+
+
+class Entry(Base):
+    """The words by which a car, build, part or fix is found. Made from its current state; can be made again at any time."""
+
+    __tablename__ = "entry"
+
+    number: Mapped[int] = mapped_column(_Count, Identity(), primary_key=True)
+    scope: Mapped[str] = mapped_column(Text)
+    list: Mapped[str] = mapped_column(Text)
+    id: Mapped[str] = mapped_column(Text)
+    car: Mapped[str] = mapped_column(Text)
+    words: Mapped[str] = mapped_column(Text)
+
+    __table_args__ = (Index("entry_of_thing", "scope", "id", unique=True), {"sqlite_autoincrement": True})

@@ -1,0 +1,194 @@
+"""What is kept: cars, builds and records of builds, each as a row of revisions of which the newest holds."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import re
+import threading
+import time
+import uuid
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import Connection, Row, func, insert, select, tuple_, update
+from sqlalchemy.exc import IntegrityError
+
+from service.storage.models import BUILDS, CARS, CHANGED, CREATED, RETRACTED, Revision
+
+_TABLE = Revision.__table__
+_COLUMNS = tuple(_TABLE.c)
+_CURRENT = select(*_COLUMNS).where(_TABLE.c.current)
+#: Ids stand in addresses: one path segment, and not one that a client resolves away.
+_ID = re.compile(r"(?!\.{1,2}\Z)[^/\\?#\x00-\x1f\x7f]{1,200}\Z")
+
+ID_RULE = "an id that is kept here is one piece of an address: up to 200 characters without / \\ ? # or control characters"
+
+#: The scopes of cars and builds. A record's scope is its build.
+SCOPES = {CARS: "/cars", BUILDS: "/builds"}
+
+
+class Taken(Exception):
+    """The id is already that of another thing in its scope."""
+
+
+class Stale(Exception):
+    """Someone else has changed the thing meanwhile."""
+
+
+@dataclass(frozen=True, slots=True)
+class Author:
+    """Who makes a change, from which device."""
+
+    by: str
+    device: str
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """Where a thing stands: its scope, its list, its id, its car."""
+
+    scope: str
+    list: str
+    id: str
+    car: str
+
+
+def car_at(car: str) -> Where:
+    """Where a car stands."""
+    return Where(SCOPES[CARS], CARS, car, car)
+
+
+def build_at(build: str, car: str) -> Where:
+    """Where a build of a car stands."""
+    return Where(SCOPES[BUILDS], BUILDS, build, car)
+
+
+def good_id(text: str) -> bool:
+    """Whether a text can be an id here: one segment of an address, at most 200 characters."""
+    return bool(_ID.match(text))
+
+
+def new_id() -> str:
+    """A fresh id."""
+    return str(uuid.uuid4())
+
+
+def now() -> str:
+    """This moment, RFC 3339 in UTC."""
+    return dt.datetime.now(dt.UTC).isoformat(timespec="microseconds")
+
+
+class _Places:
+    """Numbers that put things in the order they were made: microseconds, never the same twice in a process."""
+
+    def __init__(self) -> None:
+        self._last = 0
+        self._lock = threading.Lock()
+
+    def next(self, count: int = 1) -> int:
+        """The first of `count` numbers in a row."""
+        with self._lock:
+            first = max(time.time_ns() // 1000, self._last + 1)
+            self._last = first + count - 1
+            return first
+
+
+_places = _Places()
+
+
+def as_text(body: Mapping[str, Any]) -> str:
+    """A thing as it is kept."""
+    return json.dumps(body, ensure_ascii=False, separators=(",", ":"))
+
+
+def create(connection: Connection, author: Author, where: Where, body: Mapping[str, Any]) -> None:
+    """Keep a new thing. Raises Taken when its id was used before in its scope, by a retracted one too."""
+    create_all(connection, author, [(where, body)])
+
+
+def create_all(connection: Connection, author: Author, things: Sequence[tuple[Where, Mapping[str, Any]]]) -> None:
+    """Keep new things, in this order. Raises Taken when an id was used before."""
+    first, at = _places.next(len(things)), now()
+    rows = [_row(author, where, CREATED, 1, first + index, at, as_text(body)) for index, (where, body) in enumerate(things)]
+    try:
+        connection.execute(insert(_TABLE), rows if len(rows) > 1 else rows[0])
+    except IntegrityError as error:
+        raise Taken from error
+
+
+def _row(author: Author, where: Where, action: str, number: int, place: int, at: str, body: str, reason: str | None = None) -> dict[str, Any]:
+    return {"scope": where.scope, "list": where.list, "id": where.id, "number": number, "current": True, "place": place, "car": where.car,
+            "action": action, "at": at, "by": author.by, "device": author.device, "reason": reason, "body": body}
+
+
+def change(connection: Connection, author: Author, kept: Row[Any], body: Mapping[str, Any]) -> int:
+    """Keep a new state of the thing whose current revision is `kept`; returns its number. Raises Stale when that is no longer so."""
+    return _follow(connection, author, kept, CHANGED, as_text(body))
+
+
+def retract(connection: Connection, author: Author, kept: Row[Any], reason: str | None) -> int:
+    """Take a thing back; what was there is kept. Returns the number of that revision. Raises Stale."""
+    return _follow(connection, author, kept, RETRACTED, kept.body, reason)
+
+
+def _follow(connection: Connection, author: Author, kept: Row[Any], action: str, body: str, reason: str | None = None) -> int:
+    done = connection.execute(update(_TABLE).where(_TABLE.c.seq == kept.seq, _TABLE.c.current).values(current=False))
+    if done.rowcount != 1:
+        raise Stale
+    where = Where(kept.scope, kept.list, kept.id, kept.car)
+    connection.execute(insert(_TABLE), _row(author, where, action, kept.number + 1, kept.place, now(), body, reason))
+    return int(kept.number) + 1
+
+
+def find(connection: Connection, scope: str, id: str) -> Row[Any] | None:
+    """The current revision of a thing, a retraction too; None when there never was one."""
+    newest = select(*_COLUMNS).where(_TABLE.c.scope == scope, _TABLE.c.id == id).order_by(_TABLE.c.number.desc()).limit(1)
+    return connection.execute(newest).first()
+
+
+def find_all(connection: Connection, scope: str, ids: Iterable[str]) -> Sequence[Row[Any]]:
+    """The current revisions of several things of a scope that are not retracted."""
+    wanted = _CURRENT.where(_TABLE.c.scope == scope, _TABLE.c.id.in_(list(ids)), _TABLE.c.action != RETRACTED)
+    return connection.execute(wanted).all()
+
+
+def listed(connection: Connection, scope: str, name: str, limit: int | None = None, after: tuple[int, str] | None = None) -> Sequence[Row[Any]]:
+    """A list's entries that are not retracted, in the order they were made, `after` the place and id of an earlier page's last."""
+    wanted = _CURRENT.where(_TABLE.c.scope == scope, _TABLE.c.list == name, _TABLE.c.action != RETRACTED)
+    if after is not None:
+        wanted = wanted.where(tuple_(_TABLE.c.place, _TABLE.c.id) > tuple_(*after))
+    wanted = wanted.order_by(_TABLE.c.place, _TABLE.c.id)
+    return connection.execute(wanted.limit(limit) if limit is not None else wanted).all()
+
+
+def builds_of(connection: Connection, car: str, limit: int, after: tuple[int, str] | None = None) -> Sequence[Row[Any]]:
+    """A car's builds, in the order they were made."""
+    wanted = _CURRENT.where(_TABLE.c.car == car, _TABLE.c.list == BUILDS)
+    if after is not None:
+        wanted = wanted.where(tuple_(_TABLE.c.place, _TABLE.c.id) > tuple_(*after))
+    return connection.execute(wanted.order_by(_TABLE.c.place, _TABLE.c.id).limit(limit)).all()
+
+
+def one_at_a_time(connection: Connection, scope: str) -> None:
+    """From here to its end, no other transaction that asks the same changes this scope. SQLite's one writer is alone anyway."""
+    if connection.dialect.name == "postgresql":
+        connection.execute(select(func.pg_advisory_xact_lock(func.hashtextextended(scope, 1))))
+
+
+def whole_scope(connection: Connection, scope: str) -> Sequence[Row[Any]]:
+    """Every record of a build that is not retracted, in the order they were made."""
+    wanted = _CURRENT.where(_TABLE.c.scope == scope, _TABLE.c.action != RETRACTED).order_by(_TABLE.c.place, _TABLE.c.id)
+    return connection.execute(wanted).all()
+
+
+def revisions(connection: Connection, scope: str, id: str) -> Sequence[Row[Any]]:
+    """Every revision of a thing, oldest first."""
+    wanted = select(*_COLUMNS).where(_TABLE.c.scope == scope, _TABLE.c.id == id).order_by(_TABLE.c.number)
+    return connection.execute(wanted).all()
+
+
+def of_car(connection: Connection, car: str) -> Sequence[Row[Any]]:
+    """Everything that was ever recorded of a car, in the order it was recorded."""
+    return connection.execute(select(*_COLUMNS).where(_TABLE.c.car == car).order_by(_TABLE.c.seq)).all()
