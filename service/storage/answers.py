@@ -9,10 +9,10 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, delete, func, insert, select
 
-from service.storage.models import Answer
+from service.storage.models import Answer, table_of
 from service.storage.things import now
 
-_TABLE = Answer.__table__
+_TABLE = table_of(Answer)
 #: A phone that was away longer than this asks again with a new key (the client-chosen id still makes no double).
 KEPT_DAYS = 60
 

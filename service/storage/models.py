@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from sqlalchemy import BigInteger, Boolean, Identity, Index, Integer, Text, text
+from typing import cast
+
+from sqlalchemy import BigInteger, Boolean, Identity, Index, Integer, Table, Text, text
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 #: SQLite counts rows by itself only in a column of exactly this type.
@@ -76,3 +78,8 @@ class Entry(Base):
     words: Mapped[str] = mapped_column(Text)
 
     __table_args__ = (Index("entry_of_thing", "scope", "id", unique=True), {"sqlite_autoincrement": True})
+
+
+def table_of(model: type[Base]) -> Table:
+    """The table of a model: what is written and read often goes without the session."""
+    return cast(Table, model.__table__)

@@ -10,10 +10,10 @@ from typing import Any
 from sqlalchemy import Connection, Row, column, delete, func, insert, select, table, text
 from sqlalchemy.dialects.postgresql import TSQUERY
 
-from service.storage.models import Entry
+from service.storage.models import Entry, table_of
 from service.storage.things import Where
 
-_TABLE = Entry.__table__
+_TABLE = table_of(Entry)
 _WORD = re.compile(r"[^\W_]+", re.UNICODE)
 #: What is searched of each list, in words; keys in `_CODES` are also found written without their dashes and dots.
 SEARCHED: Mapping[str, tuple[str, ...]] = {

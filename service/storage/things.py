@@ -15,9 +15,9 @@ from typing import Any
 from sqlalchemy import Connection, Row, func, insert, select, tuple_, update
 from sqlalchemy.exc import IntegrityError
 
-from service.storage.models import BUILDS, CARS, CHANGED, CREATED, RETRACTED, Revision
+from service.storage.models import BUILDS, CARS, CHANGED, CREATED, RETRACTED, Revision, table_of
 
-_TABLE = Revision.__table__
+_TABLE = table_of(Revision)
 _COLUMNS = tuple(_TABLE.c)
 _CURRENT = select(*_COLUMNS).where(_TABLE.c.current)
 #: Ids stand in addresses: one path segment, and not one that a client resolves away.

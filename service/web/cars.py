@@ -38,7 +38,7 @@ def get_cars() -> Response:
     with database().reading() as connection:
         if query.strip():
             return _found_cars(connection, query, size)
-        rows = things.listed(connection, SCOPES[CARS], CARS, size + 1, paging.after(int, str))  # type: ignore[arg-type]
+        rows = things.listed(connection, SCOPES[CARS], CARS, size + 1, paging.after(int, str))
     return paging.page(rows, size, lambda row: row.body, lambda row: (row.place, row.id))
 
 
@@ -79,7 +79,7 @@ def get_builds(car: str) -> Response:
     size, after = paging.limit(), paging.after(int, str)
     with database().reading() as connection:
         present(things.find(connection, SCOPES[CARS], car), "car")
-        rows = things.builds_of(connection, car, size + 1, after)  # type: ignore[arg-type]
+        rows = things.builds_of(connection, car, size + 1, after)
     return paging.page(rows, size, _build_text, lambda row: (row.place, row.id))
 
 

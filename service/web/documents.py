@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
-from flask import Blueprint, Response, abort, jsonify, request, url_for
+from flask import Blueprint, Response, abort, jsonify, url_for
 
 from service.checks.answer import answer, what_if
 from service.document import DocumentError, Problem, load

@@ -9,8 +9,9 @@ from typing import Any, ParamSpec
 
 from flask import Response, abort, current_app, g, request
 
-from service.storage import answers, things
+from service.storage import answers
 from service.storage.database import Database
+from service.storage.models import RETRACTED
 from service.storage.things import Author
 
 _Parameters = ParamSpec("_Parameters")
@@ -102,7 +103,7 @@ def present(row: Any, what: str) -> Any:
     """The row, when it is there. Aborts with 404 when it never was, 410 when it was retracted."""
     if row is None:
         abort(404, f"there is no such {what}")
-    if row.action == things.RETRACTED:
+    if row.action == RETRACTED:
         abort(410, f"this {what} was retracted{f' ({row.reason})' if row.reason else ''}; its revisions are kept")
     return row
 

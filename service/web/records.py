@@ -12,7 +12,7 @@ from service.document import DocumentError, Problem
 from service.document.load import load_record
 from service.document.one_record import CROWDED, names_of
 from service.storage import search, things
-from service.storage.models import BUILDS
+from service.storage.models import BUILDS, RETRACTED
 from service.storage.things import SCOPES, Stale, Taken, Where
 from service.web import paging
 from service.web.body import read_json
@@ -58,7 +58,7 @@ def get_records(build: str, name: str) -> Response:
     car_of(build)
     size, after = paging.limit(), paging.after(int, str)
     with database().reading() as connection:
-        rows = things.listed(connection, build, name, size + 1, after)  # type: ignore[arg-type]
+        rows = things.listed(connection, build, name, size + 1, after)
     return paging.page(rows, size, lambda row: row.body, lambda row: (row.place, row.id))
 
 
@@ -203,8 +203,8 @@ def _unnamed(connection: Any, build: str, record: str) -> None:
 def _already(where: Where, body: Mapping[str, Any]) -> Response:
     """The same record sent twice is fine; another one under its id is not."""
     with database().reading() as connection:
-        row = things.find(connection, where.scope, where.id)
-    if row.action == things.RETRACTED:
+        row: Any = things.find(connection, where.scope, where.id)
+    if row.action == RETRACTED:
         abort(409, f"the id {where.id} is that of a record that was retracted; a new record needs a new id")
     if row.list != where.list or json.loads(row.body) != body:
         abort(409, f"the id {where.id} is already that of another record of this build ({row.list}); ids are unique in a build")
