@@ -15,6 +15,7 @@ from tempfile import mkdtemp
 import psycopg
 
 from service.storage.database import Database, of_folder
+from service.storage.models import Base
 
 _numbers = itertools.count()
 
@@ -49,7 +50,7 @@ def postgresql() -> Iterator[PostgreSQL]:
 
 
 class PostgreSQL:
-    """One server; every call of `url` makes a database of its own in it."""
+    """One server, for the tests of one process."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
@@ -57,7 +58,7 @@ class PostgreSQL:
         if found is None:
             raise FileNotFoundError("PostgreSQL is wanted for these tests: apt-get install postgresql")
         self.programs = Path(found).parent
-        self._template = False
+        self._migrated = False
 
     def _run(self, program: str, *arguments: str) -> None:
         command = [str(self.programs / program), *arguments]
@@ -81,16 +82,16 @@ class PostgreSQL:
             self._run("pg_ctl", "-D", str(self.folder / "data"), "-m", "immediate", "stop")
 
     def url(self) -> str:
-        """The URL of an empty, migrated database."""
-        if not self._template:
-            self._execute("CREATE DATABASE template_records")
-            database = Database(self._url("template_records"))
+        """The URL of a migrated database, emptied of what an earlier test left."""
+        if not self._migrated:
+            self._execute("CREATE DATABASE records")
+            database = Database(self._url("records"))
             database.migrate()
             database.close()
-            self._template = True
-        name = f"records_{next(_numbers)}"
-        self._execute(f"CREATE DATABASE {name} TEMPLATE template_records")
-        return self._url(name)
+            self._migrated = True
+        tables = ", ".join(table.name for table in Base.metadata.sorted_tables)
+        self._execute(f"TRUNCATE {tables} RESTART IDENTITY", "records")
+        return self._url("records")
 
     def empty_url(self) -> str:
         """The URL of a database without tables."""
@@ -101,6 +102,6 @@ class PostgreSQL:
     def _url(self, name: str) -> str:
         return f"postgresql://shop@/{name}?host={self.folder}"
 
-    def _execute(self, statement: str) -> None:
-        with psycopg.connect(host=str(self.folder), user="shop", dbname="postgres", autocommit=True) as connection:
+    def _execute(self, statement: str, database: str = "postgres") -> None:
+        with psycopg.connect(host=str(self.folder), user="shop", dbname=database, autocommit=True) as connection:
             connection.execute(statement)  # type: ignore[arg-type]
