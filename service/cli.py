@@ -12,7 +12,7 @@ import click
 from service.checks.answer import answer, catalog
 from service.document import DocumentError
 from service.files import photo_folder, read_document
-from service.settings import DEMO_BUILDS, Settings
+from service.settings import DEFAULT_DATA, DEMO_BUILDS, LOOPBACK, Settings
 from service.vocabulary import describe
 from service.web.problems import body, of_document
 
@@ -109,11 +109,15 @@ def demo(out: Path) -> None:
 @main.command()
 @click.option("--host", default="127.0.0.1", show_default=True)
 @click.option("--port", default=8067, show_default=True, type=click.IntRange(1, 65535))
-def serve(host: str, port: int) -> None:
-    """Serve the HTTP interface (no records are kept yet)."""
+@click.option("--data", default=DEFAULT_DATA, show_default="~/.asfitted", type=_FILE, help="Folder where records are kept.")
+@click.option("--database", help="URL of a PostgreSQL database to use in place of the folder's own file.")
+def serve(host: str, port: int, data: Path, database: str | None) -> None:
+    """Serve the HTTP interface and keep its records."""
     from service.server import run
 
-    run(Settings(), host, port)
+    if host not in LOOPBACK:
+        raise BadInput(f"the service knows no devices yet and so answers this machine only: --host is one of {', '.join(LOOPBACK)}")
+    run(Settings(data=data, database=database), host, port)
 
 
 @main.command()

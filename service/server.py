@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import os
+
 from granian import Granian
 from granian.constants import Interfaces
 
 from service.settings import Settings
 
+#: Requests that one process answers at once. One process writes, so that writers take turns without polling for the file.
+_THREADS = 8
+
 
 def run(settings: Settings, host: str, port: int) -> None:
     """Serve until stopped (Ctrl-C or a termination signal), then finish what is being answered."""
-    print(f"As Fitted answers on http://{host}:{port} (Ctrl-C stops it)")
-    Granian("service.wsgi:app", address=host, port=port, interface=Interfaces.WSGI, workers=1, blocking_threads=4, log_access=False).serve()
+    os.environ.update(settings.to_environment())
+    print(f"As Fitted answers on http://{host}:{port} and keeps its records in {settings.data} (Ctrl-C stops it)", flush=True)
+    Granian("service.wsgi:app", address=host, port=port, interface=Interfaces.WSGI, workers=1, blocking_threads=_THREADS, log_access=False).serve()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -20,7 +21,22 @@ class Settings:
     data: Path | None = None
     database: str | None = None
 
+    def to_environment(self) -> dict[str, str]:
+        """The settings as environment variables, for the processes that the server starts."""
+        given = {"ASFITTED_DATA": self.data, "ASFITTED_DATABASE": self.database}
+        return {name: str(value) for name, value in given.items() if value is not None}
+
+    @classmethod
+    def from_environment(cls, environment: Mapping[str, str]) -> Settings:
+        """The settings that `to_environment` gave."""
+        data = environment.get("ASFITTED_DATA")
+        return cls(data=Path(data) if data else None, database=environment.get("ASFITTED_DATABASE") or None)
+
 
 #: The folder of this checkout: templates, fixtures and fonts stand beside the code.
 ROOT = Path(__file__).resolve().parents[1]
+#: Where records are kept when nothing else is said.
+DEFAULT_DATA = Path.home() / ".asfitted"
+#: Addresses that only this machine reaches.
+LOOPBACK = ("127.0.0.1", "::1", "localhost")
 DEMO_BUILDS = ROOT / "fixtures" / "builds"

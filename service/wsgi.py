@@ -1,5 +1,8 @@
 """The application for a WSGI server."""
 
-from service.app import create_app
+import os
 
-app = create_app()
+from service.app import create_app
+from service.settings import Settings
+
+app = create_app(Settings.from_environment(os.environ))

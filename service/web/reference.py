@@ -8,7 +8,7 @@ from collections.abc import Callable
 from functools import cache
 from typing import Any
 
-from flask import Blueprint, Response, request
+from flask import Blueprint, Response, current_app, request
 
 from service.checks.answer import catalog
 from service.document.json_schema import build_schema
@@ -58,6 +58,9 @@ def get_health() -> Response:
 
 @blueprint.get("/readyz")
 def get_ready() -> Response:
-    """The process can do its work: vocabulary and checks are loaded."""
+    """The process can do its work: vocabulary and checks are loaded, the database answers."""
     catalog()
+    store = current_app.extensions.get("asfitted")
+    if store is not None:
+        store.database.answers()
     return Response('{"status": "ready"}', content_type="application/json")
