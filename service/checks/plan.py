@@ -34,6 +34,10 @@ class Plan:
     missing: list[str] = field(default_factory=list)
     lacking: list[str] = field(default_factory=list)
 
+    def address(self, name: str | None) -> str | None:
+        """The address that an input stands for; a name that is no input's, as it is."""
+        return self.addresses.get(name, name) if name else None
+
     def evaluate(self, shifts: Mapping[str, float] | None = None, override: tuple[str, Any] | None = None) -> Outcome:
         """Judge once. `shifts` adds to inputs (a corner of the tolerances); `override` replaces one input's value."""
         return judged(self.check, self.nominal(shifts, override))

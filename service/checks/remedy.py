@@ -38,12 +38,9 @@ def remedies(car: Car, plan: Plan, system: System) -> list[dict[str, Any]]:
     return found
 
 
-def lifting(cap_fact: str | None, plan: Plan, because: str) -> list[dict[str, Any]]:
+def lifting(address: str | None, because: str) -> list[dict[str, Any]]:
     """Under a cap only the lifting fact is a remedy."""
-    if cap_fact is None:
-        return []
-    address = next((address for name, address in plan.addresses.items() if name == cap_fact), cap_fact)
-    return [{"fact": address, "note": because}]
+    return [{"fact": address, "note": because}] if address else []
 
 
 def _solve(car: Car, plan: Plan, fix: Fix, system: System) -> dict[str, Any] | None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from service.checks.core import Limit, Outcome, Shown
+from service.checks.core import Shown
+from service.checks.outcome import Limit, Outcome
 from service.checks.plan import Plan, field_at
 from service.document.address import split
 from service.quantities import System, preferred, read, show, show_fraction

@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 
 from service.checks import answer as answers
-from service.checks import binder, plan
+from service.checks import binder, finding, plan
 from service.checks.core import Check, Inputs, Missing, Outcome, Unknown
 from service.document import Facts, load
 from service.settings import DEMO_BUILDS
@@ -35,7 +35,7 @@ def recorded_calls(document: dict[str, Any], monkeypatch: pytest.MonkeyPatch) ->
         return original(check, values)
 
     with monkeypatch.context() as patch:
-        for module in (plan, binder, __import__("service.checks.run", fromlist=["judged"])):
+        for module in (plan, binder, finding):
             patch.setattr(module, "judged", recording)
         answers.answer_for(Facts(document), full=False)
     return calls
