@@ -15,14 +15,17 @@ from service.storage.models import BUILDS, CARS
 from service.storage.things import SCOPES, Stale, Taken, Where
 from service.web import paging
 from service.web.body import read_json
+from service.web.described import PAGE, Call, Parameter, adding, changing, described, many, one
 from service.web.kept import author, commit, database, must_match, once, present, shown
 from service.web.merge_patch import merged
 
 blueprint = Blueprint("cars", __name__, url_prefix="/v1")
 _WHAT = {CARS: "car", BUILDS: "build"}
+_Q = Parameter("q", "words that the car is found by: make, model, serial, owner …", example="ostrelle")
 
 
 @blueprint.post("/cars")
+@described(adding("car"))
 @once
 def post_car() -> Response:
     """Add a car."""
@@ -32,6 +35,7 @@ def post_car() -> Response:
 
 
 @blueprint.get("/cars")
+@described(Call({200: many("car", "a page of cars")}, query=(_Q, *PAGE)))
 def get_cars() -> Response:
     """Cars, in the order they were added; with `q` those found by its words, newest first."""
     size, query = paging.limit(), request.args.get("q", "")
@@ -50,12 +54,14 @@ def _found_cars(connection: Any, query: str, size: int) -> Response:
 
 
 @blueprint.get("/cars/<car>")
+@described(Call({200: one("car", "the car")}, problems=(410,)))
 def get_car(car: str) -> Response:
     """One car."""
     return _get(CARS, car)
 
 
 @blueprint.patch("/cars/<car>")
+@described(changing("car"))
 @once
 def patch_car(car: str) -> Response:
     """Change a car (RFC 7396 merge patch)."""
@@ -63,6 +69,7 @@ def patch_car(car: str) -> Response:
 
 
 @blueprint.post("/cars/<car>/builds")
+@described(adding("build", problems=(410,)))
 @once
 def post_build(car: str) -> Response:
     """Add a build of a car."""
@@ -74,6 +81,7 @@ def post_build(car: str) -> Response:
 
 
 @blueprint.get("/cars/<car>/builds")
+@described(Call({200: many("build", "a page of builds")}, query=PAGE, problems=(410,)))
 def get_builds(car: str) -> Response:
     """A car's builds, in the order they were added."""
     size, after = paging.limit(), paging.after(int, str)
@@ -84,12 +92,14 @@ def get_builds(car: str) -> Response:
 
 
 @blueprint.get("/builds/<build>")
+@described(Call({200: one("build", "the build")}, problems=(410,)))
 def get_build(build: str) -> Response:
     """One build; `car` says of which car."""
     return _get(BUILDS, build)
 
 
 @blueprint.patch("/builds/<build>")
+@described(changing("build"))
 @once
 def patch_build(build: str) -> Response:
     """Change a build (RFC 7396 merge patch); `absent` lists what is deliberately not fitted."""

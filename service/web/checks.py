@@ -11,17 +11,20 @@ from service.checks.answer import answer, what_if
 from service.document import DocumentError, Problem, load
 from service.document.changes import judge_changes
 from service.web.body import read_json
+from service.web.described import Answer, Call, Content, described
 
 blueprint = Blueprint("checks", __name__, url_prefix="/v1")
 
 
 @blueprint.post("/checks")
+@described(Call({200: Answer("the whole answer", Content("answer", "answer"))}, takes=Content("document", "document")))
 def post_checks() -> ResponseReturnValue:
     """Check a build document."""
     return jsonify(answer(load(read_json())))
 
 
 @blueprint.post("/what-if")
+@described(Call({200: Answer("the answer, with what changed", Content("what_if_answer"))}, takes=Content("what_if_document", "what_if_document")))
 def post_what_if() -> ResponseReturnValue:
     """Check a build document with some facts replaced: `{"document": …, "changes": {"fact": value}}`."""
     body = read_json()

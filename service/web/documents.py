@@ -15,6 +15,7 @@ from service.document.changes import judge_changes
 from service.storage import documents
 from service.storage.things import Taken
 from service.web.body import read_json
+from service.web.described import Answer, Call, Content, described, one
 from service.web.kept import author, commit, database, once
 from service.web.paging import conditional
 from service.web.problems import problem
@@ -23,6 +24,7 @@ blueprint = Blueprint("documents", __name__, url_prefix="/v1")
 
 
 @blueprint.get("/builds/<build>/document")
+@described(Call({200: one("document", "the build as it is now")}))
 def get_document(build: str) -> Response:
     """The build as one document: the form for archives, exchange and books."""
     text = json.dumps(exported(build), ensure_ascii=False, separators=(",", ":"))
@@ -30,6 +32,8 @@ def get_document(build: str) -> Response:
 
 
 @blueprint.post("/documents")
+@described(Call({201: Answer("it is kept", Content("taken"), ("Location",)), 200: Answer("the same is kept already", Content("taken"), ("Location",))},
+                takes=Content("document", "document"), problems=(409,), once=True))
 @once
 def post_document() -> Response:
     """Take a document in: 201 new, 200 when the same is kept already, 409 with what differs (nothing is overwritten)."""
@@ -58,7 +62,8 @@ def _differs(taken: documents.Imported) -> Response:
 
 
 @blueprint.get("/builds/<build>/checks")
-def get_checks(build: str) -> Response:
+@described(Call({200: one("answer", "the whole answer")}, problems=(422,)))
+def get_build_checks(build: str) -> Response:
     """Check the build as it is now."""
     text = _checked(json.dumps(exported(build), ensure_ascii=False))
     return conditional(Response(text, content_type="application/json"))
@@ -71,7 +76,8 @@ def _checked(document: str) -> str:
 
 
 @blueprint.post("/builds/<build>/what-if")
-def post_what_if(build: str) -> Response:
+@described(Call({200: Answer("the answer, with what changed", Content("what_if_answer"))}, takes=Content("changes", "changes")))
+def post_build_what_if(build: str) -> Response:
     """Check the build with some facts replaced: `{"changes": {"fact": value}}`. Nothing is kept."""
     body = read_json()
     if not isinstance(body, dict) or set(body) != {"changes"}:

@@ -16,6 +16,7 @@ from service.storage.models import BUILDS, RETRACTED
 from service.storage.things import SCOPES, Stale, Taken, Where
 from service.web import paging
 from service.web.body import read_json
+from service.web.described import PAGE, REASON, Answer, Call, adding, changing, described, many, one
 from service.web.kept import author, commit, database, must_match, once, present, shown
 from service.web.merge_patch import merged
 
@@ -29,6 +30,7 @@ _MOST_CARS_KNOWN = 50_000
 
 
 @blueprint.post(f"/{_RECORD_LIST}")
+@described(adding("{one}"))
 @once
 def post_record(build: str, name: str) -> Response:
     """Add a record; it is judged exactly as it would be in a document."""
@@ -53,6 +55,7 @@ def post_record(build: str, name: str) -> Response:
 
 
 @blueprint.get(f"/{_ANY_LIST}")
+@described(Call({200: many("{one}", "a page of {name}")}, query=PAGE))
 def get_records(build: str, name: str) -> Response:
     """A list's records, in the order they were added."""
     car_of(build)
@@ -63,6 +66,7 @@ def get_records(build: str, name: str) -> Response:
 
 
 @blueprint.get(f"/{_ANY_LIST}/<record>")
+@described(Call({200: one("{one}", "the {one}")}, problems=(410,)))
 def get_record(build: str, name: str, record: str) -> Response:
     """One record."""
     row = _kept(build, name, record)
@@ -70,6 +74,7 @@ def get_record(build: str, name: str, record: str) -> Response:
 
 
 @blueprint.patch(f"/{_ANY_LIST}/<record>")
+@described(changing("{one}"))
 @once
 def patch_record(build: str, name: str, record: str) -> Response:
     """Change a record (RFC 7396 merge patch); what it was is kept as a revision."""
@@ -93,6 +98,7 @@ def patch_record(build: str, name: str, record: str) -> Response:
 
 
 @blueprint.delete(f"/{_ANY_LIST}/<record>")
+@described(Call({204: Answer("it is retracted")}, query=(REASON,), problems=(409, 410), matches=True, once=True))
 @once
 def delete_record(build: str, name: str, record: str) -> Response:
     """Retract a record; what was there is kept. Other records must not name it any more."""
@@ -113,6 +119,7 @@ def delete_record(build: str, name: str, record: str) -> Response:
 
 
 @blueprint.get(f"/{_ANY_LIST}/<record>/revisions")
+@described(Call({200: many("revision", "its revisions, oldest first")}))
 def get_revisions(build: str, name: str, record: str) -> Response:
     """What a record was, oldest first: when, by whom, from which device, and why it was retracted."""
     with database().reading() as connection:

@@ -1,30 +1,46 @@
-"""Reference: the vocabulary, the catalog of checks, the schema of build documents, health."""
+"""Reference: the vocabulary, the catalog of checks, the schema of build documents, the interface itself, health."""
 
 from __future__ import annotations
 
 import hashlib
 import json
 from collections.abc import Callable
-from functools import cache
 from typing import Any
 
-from flask import Blueprint, Response, current_app, request
+from flask import Blueprint, Response, current_app, request, send_from_directory
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from service.checks.answer import catalog
 from service.document.json_schema import build_schema
+from service.settings import ROOT
 from service.vocabulary import describe
+from service.web.described import Answer, Call, Content, described, one
+from service.web.openapi import openapi
 
 blueprint = Blueprint("reference", __name__)
+_PAGES = ROOT / "templates" / "reference"
+_OBJECT = {"type": "object"}
+_STATE = Call({200: Answer("it is so", Content("state", {"status": "ok"}))}, open=True)
 
 
-@cache
-def _rendered(make: Callable[[], dict[str, Any]]) -> tuple[bytes, str]:
-    """These pages change only with the program: rendered once, with an ETag for conditional GET."""
-    text = json.dumps(make(), ensure_ascii=False).encode()
-    return text, hashlib.sha256(text).hexdigest()[:32]
+def _page_call(meaning: str, kind: str = "text/html") -> Call:
+    return Call({200: Answer(meaning, Content({"type": "string"}, types=(kind,)), ("ETag",))}, open=True)
 
 
-def _page(make: Callable[[], dict[str, Any]], content_type: str = "application/json") -> Response:
+_REFERENCE = Call({200: one(_OBJECT, "all of it")}, open=True)
+
+
+def _rendered(make: Callable[[], dict[str, Any] | str]) -> tuple[bytes, str]:
+    """These pages change only with the program: rendered once by an application, with an ETag for conditional GET."""
+    pages: dict[Any, tuple[bytes, str]] = current_app.extensions.setdefault("asfitted-pages", {})
+    if make not in pages:
+        made = make()
+        text = (made if isinstance(made, str) else json.dumps(made, ensure_ascii=False)).encode()
+        pages[make] = text, hashlib.sha256(text).hexdigest()[:32]
+    return pages[make]
+
+
+def _page(make: Callable[[], dict[str, Any] | str], content_type: str = "application/json") -> Response:
     text, tag = _rendered(make)
     response = Response(text, content_type=content_type)
     response.set_etag(tag)
@@ -33,30 +49,65 @@ def _page(make: Callable[[], dict[str, Any]], content_type: str = "application/j
 
 
 @blueprint.get("/v1/vocabulary")
+@described(_REFERENCE)
 def get_vocabulary() -> Response:
     """Every subject and field there is."""
     return _page(describe)
 
 
 @blueprint.get("/v1/catalog")
+@described(_REFERENCE)
 def get_catalog() -> Response:
     """Every check there is."""
     return _page(catalog)
 
 
 @blueprint.get("/v1/schema/build.json")
+@described(Call({200: Answer("the schema", Content(_OBJECT, types=("application/schema+json",)), ("ETag",))}, open=True))
 def get_schema() -> Response:
     """The JSON Schema of build documents."""
     return _page(build_schema, "application/schema+json")
 
 
+@blueprint.get("/v1/openapi.json")
+@described(_REFERENCE)
+def get_openapi() -> Response:
+    """This interface, described (OpenAPI 3.1)."""
+    return _page(_described)
+
+
+@blueprint.get("/v1/openapi.html")
+@described(_page_call("the page"))
+def get_openapi_page() -> Response:
+    """This interface, described for people."""
+    return _page(_readable, "text/html; charset=utf-8")
+
+
+@blueprint.get("/v1/openapi.css")
+@described(_page_call("the style sheet", "text/css"))
+def get_openapi_style() -> Response:
+    """The style of that page."""
+    return send_from_directory(_PAGES, "openapi.css")
+
+
+def _described() -> dict[str, Any]:
+    return openapi(current_app._get_current_object())  # type: ignore[attr-defined]
+
+
+def _readable() -> str:
+    pages = Environment(loader=FileSystemLoader(_PAGES), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+    return pages.get_template("openapi.html.jinja").render(api=_described())
+
+
 @blueprint.get("/healthz")
+@described(_STATE)
 def get_health() -> Response:
     """The process answers."""
     return Response('{"status": "ok"}', content_type="application/json")
 
 
 @blueprint.get("/readyz")
+@described(_STATE)
 def get_ready() -> Response:
     """The process can do its work: vocabulary and checks are loaded, the database answers."""
     catalog()

@@ -1,0 +1,73 @@
+"""The schemas that the interface's description names: the document's own, and those of answers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from service.document.json_schema import build_schema
+from service.web.examples import ONE_OF
+
+_TEXT = {"type": "string"}
+_TEXT_OR_NULL = {"type": ["string", "null"]}
+_NUMBER_OR_NULL = {"type": ["number", "null"]}
+_MOMENT = {"type": "string", "format": "date-time"}
+_VERDICT = {"enum": ["fail", "caution", "unknown", "pass"]}
+
+
+def components() -> dict[str, Any]:
+    """Every named schema."""
+    return {**_of_documents(), **_ANSWERS}
+
+
+def _of_documents() -> dict[str, Any]:
+    """The build document's schemas, one entry of a list under the name of one."""
+    schema = build_schema()
+    names = {f"#/$defs/{name}": f"#/components/schemas/{ONE_OF.get(name, name)}" for name in schema["$defs"]}
+    found = {ONE_OF.get(name, name): _pointed(value, names) for name, value in schema["$defs"].items()}
+    whole = {key: value for key, value in schema.items() if key not in ("$schema", "$id", "$defs")}
+    properties = _pointed(schema["properties"], names)
+    build = {**properties["build"], "properties": {**properties["build"]["properties"], "car": _TEXT, "absent": properties["absent"]}}
+    return {**found, "car": properties["car"], "build": build, "document": {**whole, "properties": properties}}
+
+
+def _pointed(value: Any, names: Mapping[str, str]) -> Any:
+    if isinstance(value, Mapping):
+        return {key: names.get(item, item) if key == "$ref" and isinstance(item, str) else _pointed(item, names) for key, item in value.items()}
+    return [_pointed(item, names) for item in value] if isinstance(value, list) else value
+
+
+def _object(required: Mapping[str, Any], **more: Any) -> dict[str, Any]:
+    return {"type": "object", "required": list(required), "properties": {**required, **more}}
+
+
+def _list(item: Any) -> dict[str, Any]:
+    return {"type": "array", "items": item}
+
+
+_RESULT = _object(
+    {"check": _TEXT, "position": _TEXT_OR_NULL, "title": _TEXT, "system": _TEXT, "safety": {"type": "boolean"}, "verdict": _VERDICT, "summary": _TEXT,
+     "values": {"type": "object", "additionalProperties": {"type": "object"}}, "limits": _list({"type": "object"}), "margin": _NUMBER_OR_NULL,
+     "inputs": _list({"type": "object"}), "assumed": _list({"type": "object"}), "missing": _list(_TEXT), "remedies": _list({"type": "object"}),
+     "basis": _list(_object({"kind": {"enum": ["published", "derived", "common_practice", "from_memory"]}, "text": _TEXT}))},
+    cap={"type": ["object", "null"]}, formula=_TEXT_OR_NULL, table={"type": ["object", "array", "null"]}, series={"type": ["object", "array", "null"]},
+)
+_ANSWER = _object(
+    {"format": {"const": "as-fitted/answer/1"}, "results": _list({"$ref": "#/components/schemas/result"}),
+     "counts": {"type": "object", "additionalProperties": {"type": "integer"}},
+     "measure_next": _list(_object({"fact": _TEXT, "unlocks": _list(_TEXT), "safety": {"type": "integer"}})),
+     "ready": _object({"for_road": {"type": "boolean"}, "because": _list(_TEXT)})},
+)
+_ANSWERS: dict[str, Any] = {
+    "problem": _object({"type": _TEXT, "title": _TEXT, "status": {"type": "integer"}, "detail": _TEXT},
+                       errors=_list(_object({"pointer": _TEXT, "detail": _TEXT}))),
+    "result": _RESULT,
+    "answer": _ANSWER,
+    "what_if_answer": {"allOf": [{"$ref": "#/components/schemas/answer"}, _object({"changed": _list({"type": "object"})})]},
+    "what_if_document": {**_object({"document": {"$ref": "#/components/schemas/document"}}, changes={"type": "object"}), "additionalProperties": False},
+    "changes": {**_object({"changes": {"type": "object"}}), "additionalProperties": False},
+    "taken": _object({"car": _TEXT, "build": _TEXT, "new": {"type": "boolean"}}),
+    "revision": _object({"revision": {"type": "integer"}, "action": {"enum": ["created", "changed", "retracted"]}, "at": _MOMENT,
+                         "by": _TEXT, "device": _TEXT, "reason": _TEXT_OR_NULL, "record": {"type": "object"}}),
+    "state": _object({"status": _TEXT}),
+}
