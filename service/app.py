@@ -11,6 +11,7 @@ from service.web.cars import blueprint as cars
 from service.web.checks import blueprint as checks
 from service.web.documents import blueprint as documents
 from service.web.headers import add_security_headers
+from service.web.history import blueprint as history
 from service.web.records import blueprint as records
 from service.web.reference import blueprint as reference
 
@@ -28,6 +29,6 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.register_blueprint(checks)
     if settings.data is not None:
         app.extensions["asfitted"] = open_store(settings.data, settings.database)
-        for keeping in (cars, records, documents):
+        for keeping in (cars, records, documents, history):
             app.register_blueprint(keeping)
     return app

@@ -12,6 +12,7 @@ _Count = BigInteger().with_variant(Integer, "sqlite")
 
 CREATED, CHANGED, RETRACTED = "created", "changed", "retracted"
 CARS, BUILDS = "cars", "builds"
+_BUILDS_ON_SQLITE, _BUILDS_ON_POSTGRESQL = text("current = 1 AND list = 'builds'"), text("current AND list = 'builds'")
 
 
 class Base(DeclarativeBase):
@@ -23,7 +24,8 @@ class Revision(Base):
 
     `scope` is where the id is unique: the build of a record, `/cars` and `/builds` for those (no id holds a slash).
     `number` counts a thing's revisions from 1, `place` keeps lists in the order their entries were first made, `body` is
-    the thing as JSON, as it was typed. Rows are never changed but for `current`, and never deleted.
+    the thing as JSON, as it was typed. `event` counts a car's revisions, `previous` and `hash` chain them (see `chain`).
+    Rows are never changed but for `current`, and never deleted.
     """
 
     __tablename__ = "revision"
@@ -42,11 +44,15 @@ class Revision(Base):
     device: Mapped[str] = mapped_column(Text)
     reason: Mapped[str | None] = mapped_column(Text)
     body: Mapped[str] = mapped_column(Text)
+    event: Mapped[int] = mapped_column(Integer)
+    previous: Mapped[str] = mapped_column(Text)
+    hash: Mapped[str] = mapped_column(Text)
 
     __table_args__ = (
         Index("revision_in_order", "scope", "list", "place", "id", sqlite_where=text("current = 1"), postgresql_where=text("current")),
         Index("revision_of_thing", "scope", "id", "number", unique=True),
-        Index("revision_of_car", "car", "list", "seq"),
+        Index("revision_of_car", "car", "event", unique=True),
+        Index("revision_builds", "car", "place", "id", sqlite_where=_BUILDS_ON_SQLITE, postgresql_where=_BUILDS_ON_POSTGRESQL),
         {"sqlite_autoincrement": True},
     )
 

@@ -12,13 +12,17 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Row, func, insert, select, tuple_, update
+from sqlalchemy import Connection, Row, bindparam, func, insert, literal_column, select, tuple_, update
 from sqlalchemy.exc import IntegrityError
 
+from service.storage import chain
 from service.storage.models import BUILDS, CARS, CHANGED, CREATED, RETRACTED, Revision, table_of
 
 _TABLE = table_of(Revision)
 _COLUMNS = tuple(_TABLE.c)
+_HEAD = select(_TABLE.c.event, _TABLE.c.hash).where(_TABLE.c.car == bindparam("car")).order_by(_TABLE.c.event.desc()).limit(1)
+#: The kind of lock that the chain of a car takes; records that are judged together take another.
+_CHAIN = 2
 _CURRENT = select(*_COLUMNS).where(_TABLE.c.current)
 #: Ids stand in addresses: one path segment, and not one that a client resolves away.
 _ID = re.compile(r"(?!\.{1,2}\Z)[^/\\?#\x00-\x1f\x7f]{1,200}\Z")
@@ -113,9 +117,30 @@ def create_all(connection: Connection, author: Author, things: Sequence[tuple[Wh
     first, at = _places.next(len(things)), now()
     rows = [_row(author, where, CREATED, 1, first + index, at, as_text(body)) for index, (where, body) in enumerate(things)]
     try:
-        connection.execute(insert(_TABLE), rows if len(rows) > 1 else rows[0])
+        _append(connection, rows)
     except IntegrityError as error:
         raise Taken from error
+
+
+def _append(connection: Connection, rows: list[dict[str, Any]]) -> None:
+    """Add revisions to the chains of their cars, one transaction at a time for each car."""
+    heads: dict[str, tuple[int, str]] = {}
+    for car in sorted({row["car"] for row in rows}):
+        one_at_a_time(connection, f"/cars/{car}", _CHAIN)
+        last = connection.execute(_HEAD, {"car": car}).first()
+        heads[car] = (last.event, last.hash) if last else (0, chain.BEGINNING)
+    for row in rows:
+        number, previous = heads[row["car"]]
+        row.update(event=number + 1, previous=previous)
+        row["hash"] = chain.seal(chain.line(event_of(row)))
+        heads[row["car"]] = (number + 1, row["hash"])
+    connection.execute(insert(_TABLE), rows if len(rows) > 1 else rows[0])
+
+
+def event_of(row: Mapping[str, Any]) -> chain.Event:
+    """A revision as an event of its car."""
+    return chain.Event(row["event"], row["car"], row["at"], row["by"], row["device"], row["action"], chain.what(row["scope"], row["list"], row["id"]),
+                       row["number"], row["place"], row["reason"], chain.record_seal(row["body"]), row["previous"])
 
 
 def _row(author: Author, where: Where, action: str, number: int, place: int, at: str, body: str, reason: str | None = None) -> dict[str, Any]:
@@ -138,7 +163,7 @@ def _follow(connection: Connection, author: Author, kept: Row[Any], action: str,
     if done.rowcount != 1:
         raise Stale
     where = Where(kept.scope, kept.list, kept.id, kept.car)
-    connection.execute(insert(_TABLE), _row(author, where, action, kept.number + 1, kept.place, now(), body, reason))
+    _append(connection, [_row(author, where, action, kept.number + 1, kept.place, now(), body, reason)])
     return int(kept.number) + 1
 
 
@@ -165,16 +190,16 @@ def listed(connection: Connection, scope: str, name: str, limit: int | None = No
 
 def builds_of(connection: Connection, car: str, limit: int, after: tuple[int, str] | None = None) -> Sequence[Row[Any]]:
     """A car's builds, in the order they were made."""
-    wanted = _CURRENT.where(_TABLE.c.car == car, _TABLE.c.list == BUILDS)
+    wanted = _CURRENT.where(_TABLE.c.car == car, _TABLE.c.list == literal_column(f"'{BUILDS}'"))
     if after is not None:
         wanted = wanted.where(tuple_(_TABLE.c.place, _TABLE.c.id) > tuple_(*after))
     return connection.execute(wanted.order_by(_TABLE.c.place, _TABLE.c.id).limit(limit)).all()
 
 
-def one_at_a_time(connection: Connection, scope: str) -> None:
+def one_at_a_time(connection: Connection, scope: str, kind: int = 1) -> None:
     """From here to its end, no other transaction that asks the same changes this scope. SQLite's one writer is alone anyway."""
     if connection.dialect.name == "postgresql":
-        connection.execute(select(func.pg_advisory_xact_lock(func.hashtextextended(scope, 1))))
+        connection.execute(select(func.pg_advisory_xact_lock(func.hashtextextended(scope, kind))))
 
 
 def whole_scope(connection: Connection, scope: str) -> Sequence[Row[Any]]:
@@ -189,6 +214,7 @@ def revisions(connection: Connection, scope: str, id: str) -> Sequence[Row[Any]]
     return connection.execute(wanted).all()
 
 
-def of_car(connection: Connection, car: str) -> Sequence[Row[Any]]:
-    """Everything that was ever recorded of a car, in the order it was recorded."""
-    return connection.execute(select(*_COLUMNS).where(_TABLE.c.car == car).order_by(_TABLE.c.seq)).all()
+def of_car(connection: Connection, car: str, limit: int | None = None, after: int = 0) -> Sequence[Row[Any]]:
+    """Everything that was ever recorded of a car, in the order it was recorded, `after` the number of an earlier page's last event."""
+    wanted = select(*_COLUMNS).where(_TABLE.c.car == car, _TABLE.c.event > after).order_by(_TABLE.c.event)
+    return connection.execute(wanted.limit(limit) if limit is not None else wanted).all()

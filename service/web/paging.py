@@ -36,10 +36,16 @@ def after(*kinds: type) -> tuple[Any, ...] | None:
     return tuple(found)
 
 
-def page(rows: Sequence[Any], size: int, texts: Callable[[Any], str], key: Callable[[Any], tuple[Any, ...]]) -> Response:
-    """A page of `rows`, of which one more than `size` was asked for when there may be more. `texts` gives each as JSON text."""
+def page(rows: Sequence[Any], size: int, texts: Callable[[Any], str], key: Callable[[Any], tuple[Any, ...]], *,
+         lines: bool = False) -> Response:
+    """A page of `rows`, of which one more than `size` was asked for when there may be more. `texts` gives each as JSON text.
+
+    With `lines` each text is a line of its own and the page no list.
+    """
     shown = rows[:size]
-    response = Response(f"[{','.join(texts(row) for row in shown)}]", content_type="application/json")
+    texts_shown = [texts(row) for row in shown]
+    whole, kind = ("".join(texts_shown), "application/jsonl") if lines else (f"[{','.join(texts_shown)}]", "application/json")
+    response = Response(whole, content_type=kind)
     if len(rows) > size:
         cursor = base64.urlsafe_b64encode(json.dumps(key(shown[-1]), separators=(",", ":")).encode()).decode().rstrip("=")
         query = urlencode([*((name, value) for name, value in request.args.items(multi=True) if name != "cursor"), ("cursor", cursor)])

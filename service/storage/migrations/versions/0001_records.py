@@ -11,7 +11,7 @@ branch_labels = None
 depends_on = None
 
 _COUNT = sa.BigInteger().with_variant(sa.Integer, "sqlite")
-_KEPT = ("seq", "scope", "list", "id", "number", "place", "car", "action", "at", "by", "device", "reason", "body")
+_KEPT = ("seq", "scope", "list", "id", "number", "place", "car", "action", "at", "by", "device", "reason", "body", "event", "previous", "hash")
 
 
 def upgrade() -> None:
@@ -38,12 +38,16 @@ def _revisions() -> None:
         *(sa.Column(name, sa.Text, nullable=False) for name in ("car", "action", "at", "by", "device")),
         sa.Column("reason", sa.Text),
         sa.Column("body", sa.Text, nullable=False),
+        sa.Column("event", sa.Integer, nullable=False),
+        *(sa.Column(name, sa.Text, nullable=False) for name in ("previous", "hash")),
         sqlite_autoincrement=True,
     )
     op.create_index("revision_in_order", "revision", ["scope", "list", "place", "id"],
                     sqlite_where=sa.text("current = 1"), postgresql_where=sa.text("current"))
     op.create_index("revision_of_thing", "revision", ["scope", "id", "number"], unique=True)
-    op.create_index("revision_of_car", "revision", ["car", "list", "seq"])
+    op.create_index("revision_of_car", "revision", ["car", "event"], unique=True)
+    op.create_index("revision_builds", "revision", ["car", "place", "id"],
+                    sqlite_where=sa.text("current = 1 AND list = 'builds'"), postgresql_where=sa.text("current AND list = 'builds'"))
 
 
 def _answers() -> None:
