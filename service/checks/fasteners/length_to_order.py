@@ -11,7 +11,7 @@ from typing import Any
 from service import notation
 from service.calc import fasteners as calc
 from service.checks.core import Check, Fix, Missing, Outcome, Shown, any_recorded, common_practice, derived, from_memory, need, option
-from service.checks.fasteners.shared import READS, SAFETY_INPUTS, bolt, capital, class_words, record_at, safety
+from service.checks.fasteners.shared import READS, SAFETY_INPUTS, bolt, capital, class_words, safety
 
 #: Classes that shelves carry only in shorter lengths, and how long, m. Common practice.
 STRONG, STRONG_UP_TO = ("10.9", "12.9", "8"), 0.100
@@ -93,14 +93,6 @@ def trade_size(length: float, inch: bool) -> str:
     return f"{whole or ''} {names[eighths]}".strip() + " in"
 
 
-def _extras(x: Any, values: Any) -> dict[str, Any]:
-    """For readiness: whether the bolt has to be ordered ahead and is not in the joint yet."""
-    thread, record = notation.thread(x.thread), record_at(x)
-    found = values.get("order_length")
-    special = (found is None or bool(uncommon(found, thread, x.grade))) and not record.get("applied_torque")
-    return {"series": {"special": special, "system": record.get("system")}}
-
-
 CHECK = Check(
     title="Which bolt length fits, and can it be bought today?",
     system="fasteners",
@@ -128,7 +120,6 @@ CHECK = Check(
     judge=judge,
     say=say,
     remedies=[Fix("fastener.length@here"), Fix("joint.washers@here", "another washer stack")],
-    extras=_extras,
     formula="through: shortest = grip + washers + nut + 2P, longest = shortest + 8P; "
             "blind hole: shortest = grip + washers + engagement, longest = grip + washers + depth − 2P",
     basis=[

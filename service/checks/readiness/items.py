@@ -32,7 +32,13 @@ TITLES: Mapping[str, str] = {
 }
 #: Items that want a second pair of eyes. Common practice.
 SECONDED = ("brakes", "steering")
-ACCEPT = "accept:"
+#: The system of a fastener that names none, by the duty of its joint.
+DUTY_SYSTEMS: Mapping[str, str] = {
+    "brake": "brakes", "steering": "steering", "suspension": "suspension", "driveline": "driveline", "wheel": "wheels",
+    "seat_belt": "interior", "seat": "interior", "engine": "engine", "body": "body", "trim": "body",
+}
+#: What a signature says, in words.
+SAID: Mapping[str, str] = {"by": "name", "role": "role", "at": "date", "statement": "reason"}
 
 
 def system_of_part(part: Mapping[str, Any]) -> str | None:
@@ -41,14 +47,25 @@ def system_of_part(part: Mapping[str, Any]) -> str | None:
     return kind.system if kind else part.get("system")
 
 
-def work_done(document: Mapping[str, Any]) -> Iterator[tuple[str | None, str, str]]:
+def system_of_fastener(fastener: Mapping[str, Any], car: Any) -> str | None:
+    """A fastener's system: its own, else by the duty of its joint."""
+    duty = None if fastener.get("system") else car.value(f"joint.duty@{normal(fastener['joint'])}")
+    return fastener.get("system") or DUTY_SYSTEMS.get(duty or "")
+
+
+def item_of(signoff: Mapping[str, Any]) -> str:
+    """The item that a sign-off names, as it stands in ITEMS: `Wheel nut torque` is `wheel_nut_torque`."""
+    return "_".join(signoff["item"].replace("_", " ").replace("-", " ").lower().split())
+
+
+def work_done(document: Mapping[str, Any], car: Any) -> Iterator[tuple[str | None, str, str]]:
     """Every piece of dated work: its system, its time (sortable), what it was."""
     for part in document.get("parts") or ():
         if part.get("fitted_on") and part.get("status", "fitted") == "fitted":
             yield system_of_part(part), moment(part["fitted_on"]), f"{part.get('name') or part['kind'].replace('_', ' ')} was fitted"
     for fastener in document.get("fasteners") or ():
         if fastener.get("at"):
-            yield fastener.get("system"), moment(fastener["at"]), f"{fastener['joint']} was tightened"
+            yield system_of_fastener(fastener, car), moment(fastener["at"]), f"{fastener['joint']} was tightened"
     for fix in document.get("fixes") or ():
         if fix.get("resolved_at"):
             yield fix.get("system"), moment(fix["resolved_at"]), f"“{fix['title']}” was resolved"
@@ -60,28 +77,36 @@ def signed_at(signoff: Mapping[str, Any]) -> str:
     return f"{at}T23:59:59.999999" if len(at) == 10 else moment(at)
 
 
-def complete(signoff: Mapping[str, Any]) -> bool:
-    """Whether a signature says who, in which role, and when."""
-    return all((signoff.get(key) or "").strip() for key in ("by", "role", "at"))
+def lacking(signoff: Mapping[str, Any], keys: Iterable[str] = ("by", "role", "at")) -> list[str]:
+    """What a signature does not say, in words; by default of who, in which role, and when."""
+    return [SAID[key] for key in keys if not (signoff.get(key) or "").strip()]
 
 
-def standing(item: str, document: Mapping[str, Any]) -> str | None:
+def signatures(item: str, document: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """The sign-offs of an item."""
+    return [entry for entry in document.get("signoffs") or () if item_of(entry) == item]
+
+
+def standing(item: str, document: Mapping[str, Any], car: Any) -> str | None:
     """None when an item is signed and still current; else the reason in plain words."""
-    title = TITLES[item]
-    signed = [entry for entry in document.get("signoffs") or () if entry["item"].strip().lower() == item and complete(entry)]
+    title, signed = TITLES[item], signatures(item, document)
+    whole = [entry for entry in signed if not lacking(entry)]
     if not signed:
         return f"{title}: not signed by anyone with name, role and date"
-    last = max(signed_at(entry) for entry in signed)
-    later = [(at, what) for system, at, what in work_done(document) if system in ITEMS[item] and at > last]
+    if not whole:
+        return f"{title}: not signed as it must be, without {' and '.join(lacking(signed[-1]))}"
+    last = max(signed_at(entry) for entry in whole)
+    later = [(at, what) for system, at, what in work_done(document, car) if system in ITEMS[item] and at > last]
     return f"{title}: signed, but afterwards {max(later)[1]}; sign again" if later else None
 
 
-def seconded(item: str, document: Mapping[str, Any]) -> bool:
+def seconded(item: str, document: Mapping[str, Any], car: Any) -> bool:
     """Whether somebody other than those who did the work signed it."""
-    workers = {normal(entry.get(key)) for name, key in (("parts", "fitted_by"), ("fasteners", "by")) for entry in document.get(name) or ()
-               if (system_of_part(entry) if name == "parts" else entry.get("system")) in ITEMS[item]}
-    signers = {normal(entry.get("by")) for entry in document.get("signoffs") or () if entry["item"].strip().lower() == item and complete(entry)}
-    return bool(signers - workers - {None}) or not signers & workers
+    fitters = {normal(part.get("fitted_by")) for part in document.get("parts") or () if system_of_part(part) in ITEMS[item]}
+    tighteners = {normal(entry.get("by")) for entry in document.get("fasteners") or () if system_of_fastener(entry, car) in ITEMS[item]}
+    workers = (fitters | tighteners) - {None}
+    signers = {normal(entry.get("by")) for entry in signatures(item, document) if not lacking(entry)}
+    return bool(signers - workers) or not signers & workers
 
 
 def safety_fasteners(document: Mapping[str, Any], car: Any) -> Iterator[Mapping[str, Any]]:
@@ -95,17 +120,6 @@ def is_safety_fastener(fastener: Mapping[str, Any], car: Any) -> bool:
     """By the joint's own word, else its duty, else its system."""
     joint = normal(fastener["joint"])
     return is_safety(car.value(f"joint.safety@{joint}"), car.value(f"joint.duty@{joint}"), fastener.get("system"))
-
-
-def accepted(document: Mapping[str, Any]) -> dict[str, Mapping[str, Any]]:
-    """Accepted findings: `check` or `check@position` -> the sign-off that gives name and reason."""
-    return {normal(entry["item"].strip()[len(ACCEPT):]) or "": entry for entry in document.get("signoffs") or ()
-            if entry["item"].strip().casefold().startswith(ACCEPT) and all((entry.get(key) or "").strip() for key in ("by", "statement"))}
-
-
-def key_of(result: Mapping[str, Any]) -> str:
-    """How a finding is named in a sign-off that accepts it."""
-    return f"{result['check']}@{result['position']}" if result["position"] else str(result["check"])
 
 
 def named(results: Iterable[Mapping[str, Any]]) -> list[str]:

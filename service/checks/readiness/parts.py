@@ -9,7 +9,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from service import notation
 from service.checks.core import Check, Outcome, Shown, common_practice, derived
+from service.checks.fasteners.length_to_order import uncommon
+from service.checks.readiness.items import system_of_fastener
+from service.document.address import normal
 
 HERE = ("received", "fitted")
 
@@ -29,7 +33,7 @@ def judge(x: Any, out: Outcome) -> None:
 
 def waits(x: Any) -> dict[str, set[str]]:
     """What each step that could start waits for; steps that wait for nothing are left out."""
-    special = _special_bolts(x.results)
+    special = _special_bolts(x)
     found = {task["id"]: missing_parts(task, x.parts) | special.get(task.get("system") or "", set()) for task in startable(x.tasks)}
     return {step: parts for step, parts in found.items() if parts}
 
@@ -46,13 +50,26 @@ def missing_parts(task: Mapping[str, Any], parts: list[Mapping[str, Any]]) -> se
     return {needed for needed in task.get("needs_parts") or () if needed not in here}
 
 
-def _special_bolts(results: list[Mapping[str, Any]]) -> dict[str, set[str]]:
-    """Bolts to be ordered ahead, by the system of their fastener: they hold up a step like a part."""
+def _special_bolts(x: Any) -> dict[str, set[str]]:
+    """Bolts to be ordered ahead and not tightened yet, by the system of their fastener: they hold up a step like a part."""
+    fasteners = {normal(entry["joint"]): entry for entry in x.document.get("fasteners") or ()}
     found: dict[str, set[str]] = {}
-    for item in results:
-        if item["check"] == "fasteners.length_to_order" and item["verdict"] != "pass" and (item.get("series") or {}).get("special"):
-            found.setdefault(item["series"]["system"], set()).add(f"bolts for {item['position']}")
+    for item in x.results:
+        joint = item["position"]
+        if item["check"] == "fasteners.length_to_order" and joint in fasteners and _to_order(x.car, item):
+            found.setdefault(system_of_fastener(fasteners[joint], x.car) or "", set()).add(f"bolts for {fasteners[joint]['joint'].strip()}")
     return found
+
+
+def _to_order(car: Any, result: Mapping[str, Any]) -> bool:
+    """Whether a joint's bolt is not on a shelf, or of no length made, and not in the joint yet."""
+    joint, values = result["position"], result["values"]
+    if "longest" not in values or car.exists(f"fastener.applied_torque@{joint}"):
+        return False
+    if "order_length" not in values:
+        return True
+    thread, grade = notation.thread(car.value(f"fastener.thread@{joint}")), car.value(f"fastener.class@{joint}")
+    return bool(uncommon(values["order_length"]["si"], thread, grade))
 
 
 def _names(ids: set[str], parts: list[Mapping[str, Any]]) -> list[str]:
@@ -78,7 +95,7 @@ CHECK = Check(
     system="readiness",
     safety=False,
     applies=lambda car, position: any(task.get("needs_parts") for task in car.document.get("tasks") or ()),
-    reads=("tasks", "parts", "results"),
+    reads=("document", "tasks", "parts", "car", "results"),
     last=1,
     inputs=[],
     values={

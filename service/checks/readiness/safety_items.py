@@ -13,6 +13,9 @@ from typing import Any
 
 from service.checks.core import Check, Outcome, Shown, always, common_practice
 from service.checks.readiness import items
+from service.checks.readiness.acceptance import Acceptances, acceptances, key_of, remarks
+from service.checks.registry import checks
+from service.checks.speak import in_sentence
 from service.document.address import normal
 
 #: Safety checks whose facts a sound shop may never have: unknown is a note, not a reason. The reference's list.
@@ -27,53 +30,58 @@ CORE = ("brakes.balance", "brakes.stop", "brakes.hydraulic_proof", "wheels.load_
 
 def judge(x: Any, out: Outcome) -> None:
     """Count the reasons in their order."""
-    unsigned = [reason for item in items.ITEMS if (reason := items.standing(item, x.document))]
-    fixes = [fix for fix in x.document.get("fixes") or () if fix.get("safety") and fix.get("status", "open") != "resolved"]
-    failed = [item for item in x.results if item["safety"] and item["verdict"] == "fail"]
-    accepted = items.accepted(x.document)
+    accepted = acceptances(x.document)
     unknown, seldom = _unknown(x, accepted)
-    given = {item["check"] for item in x.results}
-    absent = [check for check in CORE if check not in given and check not in accepted]
-    loose = [fastener for fastener in items.safety_fasteners(x.document, x.car) if not x.car.exists(f"fastener.applied_torque@{normal(fastener['joint'])}")]
-    drives = list(x.document.get("drives") or ())
-
-    out.because.extend(unsigned)
-    out.because.extend(f"safety fix still open: {fix['title']}" for fix in fixes)
-    out.because.extend(f"failed: {name}" for name in items.named(failed))
-    out.because.extend(f"not known: {name}" for name in items.named(unknown))
-    out.because.extend(f"nothing recorded for {check.replace('_', ' ').replace('.', ': ')}" for check in absent)
-    out.because.extend(f"no applied torque recorded for {fastener['joint']}" for fastener in loose)
-    for name, count in (("items_unsigned", len(unsigned)), ("open_safety_fixes", len(fixes)), ("safety_checks_failed", len(failed)),
-                        ("safety_checks_unknown", len(unknown)), ("core_checks_missing", len(absent)), ("safety_fasteners_untorqued", len(loose)),
-                        ("findings_accepted", len(_accepted_findings(x, accepted, given))), ("drives_logged", len(drives))):
-        out.value(name, count)
+    silent = _silent(x)
+    reasons = {
+        "items_unsigned": [reason for item in items.ITEMS if (reason := items.standing(item, x.document, x.car))],
+        "open_safety_fixes": [f"safety fix still open: {fix['title']}" for fix in x.document.get("fixes") or ()
+                              if fix.get("safety") and fix.get("status", "open") != "resolved"],
+        "safety_checks_failed": [f"failed: {name}" for name in items.named(item for item in x.results if item["safety"] and item["verdict"] == "fail")],
+        "safety_checks_unknown": [f"not known: {name}" for name in items.named(unknown)],
+        "core_checks_missing": [f"nothing recorded for {title}" for check, title in silent.items() if not accepted.covers(check)],
+        "safety_fasteners_untorqued": [f"no applied torque recorded for {fastener['joint']}" for fastener in items.safety_fasteners(x.document, x.car)
+                                       if not x.car.exists(f"fastener.applied_torque@{normal(fastener['joint'])}")],
+    }
+    drives = x.document.get("drives") or ()
+    for name, found in reasons.items():
+        out.value(name, len(found))
+        out.because.extend(found)
+    out.value("findings_accepted", len(_accepted(x, accepted, silent)))
+    out.value("drives_logged", len(drives))
     for reason in out.because:
         out.must(False, reason)
     if not drives:
         out.because.append("no road test logged")
         out.must(False, "no road test logged", "caution")
-    for note in _notes(x, seldom):
+    for note in (*_notes(x, seldom), *remarks(accepted, x.results, silent)):
         out.remark(note)
 
 
-def _unknown(x: Any, accepted: Mapping[str, Any]) -> tuple[list[Any], list[Any]]:
+def _unknown(x: Any, accepted: Acceptances) -> tuple[list[Any], list[Any]]:
     """Unknown safety checks that count, and those a sound shop may never be able to judge."""
-    unknown = [item for item in x.results if item["safety"] and item["verdict"] == "unknown"]
+    unknown = [item for item in x.results if item["safety"] and item["verdict"] == "unknown" and not accepted.covers(key_of(item))]
     moved = any(x.car.value(f"suspension.ball_joint_moved@{axle}") is not None for axle in ("front", "rear"))
     seldom = [item for item in unknown if item["check"] in SELDOM_KNOWN and not (item["check"] == "suspension.ball_joint_relocation" and moved)]
-    return [item for item in unknown if item not in seldom and items.key_of(item) not in accepted], seldom
+    return [item for item in unknown if item not in seldom], seldom
 
 
-def _accepted_findings(x: Any, accepted: Mapping[str, Any], given: set[str]) -> list[str]:
-    found = [items.key_of(item) for item in x.results if item["verdict"] in ("unknown", "caution") and items.key_of(item) in accepted]
-    return found + [check for check in CORE if check not in given and check in accepted]
+def _silent(x: Any) -> dict[str, str]:
+    """Core checks that gave no result at all, with their system and title in words."""
+    given = {item["check"] for item in x.results}
+    return {check: f"{checks()[check].system}: {in_sentence(checks()[check].title)}" for check in CORE if check not in given}
+
+
+def _accepted(x: Any, accepted: Acceptances, silent: Mapping[str, str]) -> list[str]:
+    found = [key_of(item) for item in x.results if item["verdict"] in ("unknown", "caution") and accepted.covers(key_of(item))]
+    return found + [check for check in silent if accepted.covers(check)]
 
 
 def _notes(x: Any, seldom: list[Any]) -> Iterator[str]:
     if seldom:
         yield f"Not judged, and no hindrance: {', '.join(items.named(seldom))}."
     for item in items.SECONDED:
-        if not items.seconded(item, x.document):
+        if not items.seconded(item, x.document, x.car):
             yield f"The {items.TITLES[item]} were signed by whoever did the work; have a second person look." if item == "brakes" else \
                   f"The {items.TITLES[item]} was signed by whoever did the work; have a second person look."
 
@@ -82,7 +90,8 @@ def say(s: Any) -> str:
     """The finding in words."""
     count = sum(1 for limit in s.limits if limit.violated)
     if count == 0:
-        return "Everything on the shop's own list is signed, tightened, measured and driven. It is not an inspection."
+        judged = "judged or accepted by name" if s.v["findings_accepted"] else "judged"
+        return f"Everything on the shop's own list is signed, tightened, {judged}, and driven. It is not an inspection."
     first = next(limit.why for limit in s.limits if limit.violated)
     if s.verdict == "caution":
         return "All is signed and tightened; the road test is still to be driven, at low speed and away from traffic first."
