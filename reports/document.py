@@ -194,6 +194,19 @@ class Signoff:
     at: str = ""
     statement: str = ""
 
+    @property
+    def accepts(self) -> str:
+        """The finding it accepts (`check` or `check@position`, small letters); empty for the signature of an item."""
+        word, colon, finding = self.item.partition(":")
+        if not colon or word.strip().casefold() != "accept":
+            return ""
+        return "@".join(part.strip().casefold() for part in finding.split("@", 1))
+
+    @property
+    def reasoned(self) -> bool:
+        """Whether it says who and why, without which an acceptance does not count."""
+        return bool(self.by.strip() and self.statement.strip())
+
 
 @dataclass(frozen=True, slots=True)
 class Photo:

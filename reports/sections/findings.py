@@ -217,11 +217,11 @@ def _remedy(source: Source, entry: Mapping[str, object]) -> str:
 
 
 def accepted(source: Source, result: Result) -> tuple[str, str, str] | None:
-    """Who accepted this finding, when and why: the sign-off `accept:<check>[@position]`, latest first; a fail cannot be accepted."""
+    """Who accepted this finding, when and why: the sign-off `accept:<check>[@position]`, latest first, with name and reason; a fail cannot be accepted."""
     if result.verdict == "fail":
         return None
     for signoff in reversed(source.document.signoffs):
-        if signoff.item == f"accept:{result.address}":
+        if signoff.accepts == result.address.casefold() and signoff.reasoned:
             return signoff.by, typography.date(signoff.at), signoff.statement
     return None
 

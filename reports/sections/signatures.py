@@ -9,7 +9,6 @@ from reports.document import Signoff
 from reports.source import Source
 
 TITLE = "Who signed for what"
-ACCEPT = "accept:"
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +18,8 @@ class Signature:
     signoff: Signoff
     item: str
     day: str
+    void: str = ""
+    """Why an acceptance does not count; empty when it does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,8 +34,16 @@ def build(source: Source) -> Signatures | None:
     """Signatures by item in the document's order; None when nobody has signed."""
     signed, accepted = [], []
     for signoff in source.document.signoffs:
-        if signoff.item.startswith(ACCEPT):
-            accepted.append(Signature(signoff, source.result_title(signoff.item.removeprefix(ACCEPT)), typography.date(signoff.at)))
+        day = typography.date(signoff.at)
+        if signoff.accepts:
+            accepted.append(Signature(signoff, source.result_title(signoff.accepts), day, _void(source, signoff)))
         else:
-            signed.append(Signature(signoff, typography.sentence(signoff.item.replace("_", " ")), typography.date(signoff.at)))
+            signed.append(Signature(signoff, typography.sentence(signoff.item.replace("_", " ")), day))
     return Signatures(tuple(signed), tuple(accepted)) if signed or accepted else None
+
+
+def _void(source: Source, signoff: Signoff) -> str:
+    result = source.answer.find(signoff.accepts)
+    if result is not None and result.verdict == "fail":
+        return "Does not count: the finding fails."
+    return "" if signoff.reasoned else "Does not count without name and reason."

@@ -98,6 +98,9 @@ def say_value(value: Any, dimension: str, system: System, like: str | None = Non
         return ", ".join(f"{item:g}" for item in value)
     if dimension in ("integer", "text", "choice", "yes_no", "ratios"):
         return f"{value:g}" if isinstance(value, float) else str(value)
+    if isinstance(value, int) and dimension == "dimensionless":
+        # A count, or a year: no thousands mark.
+        return str(value)
     unit = preferred(dimension, system, like)
     return typeset(show(readable(value) if unit == "in" else value, dimension, unit), dimension)
 

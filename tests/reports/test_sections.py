@@ -76,6 +76,22 @@ def test_a_fail_cannot_be_accepted() -> None:
     assert content.systems[0][1][0].findings[0].accepted is None
 
 
+@pytest.mark.parametrize(("change", "counts", "void"), [
+    ({}, True, ""), ({"item": " Accept: driveline.joint_angles "}, True, ""),
+    ({"statement": " "}, False, "Does not count without name and reason."), ({"by": ""}, False, "Does not count without name and reason."),
+])
+def test_an_acceptance_counts_with_name_and_reason(change: dict[str, str], counts: bool, void: str) -> None:
+    brakes, acceptance = sample.DOCUMENT["signoffs"]
+    made = sections(sample.document(signoffs=[brakes, {**acceptance, **change}]), sample.ANSWER)
+    assert (made["findings"].content.systems[0][1][0].findings[0].accepted is not None) is counts
+    assert [signature.void for signature in made["signatures"].content.accepted] == [void]
+
+
+def test_an_acceptance_of_a_fail_says_that_it_does_not_count() -> None:
+    failed = {**sample.ANSWER, "results": [{**sample.ANSWER["results"][0], "verdict": "fail"}]}
+    assert [signature.void for signature in sections(sample.document(), failed)["signatures"].content.accepted] == ["Does not count: the finding fails."]
+
+
 def test_removed_parts_are_not_ordered(pages: dict[str, str]) -> None:
     assert "Thin original bar" in pages["system-suspension.html"]
     assert "Thin original bar" not in pages["ordering.html"]

@@ -122,7 +122,7 @@ CHECK = Check(
         option("car.serial"),
         need("car.vin", when=lambda x: modern(x) and not _own_serial(x)),
     ],
-    values={"check_digit": Shown("check digit as computed", "dimensionless"), "year_from_code": Shown("year by its code", "integer")},
+    values={"check_digit": Shown("check digit as computed", "dimensionless"), "year_from_code": Shown("year by its code", "dimensionless")},
     judge=judge,
     say=say,
     formula="check digit = Σ value·weight mod 11, weights 8 7 6 5 4 3 2 10 0 9 8 7 6 5 4 3 2; year by position 10, cycle by position 7",

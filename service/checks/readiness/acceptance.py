@@ -50,21 +50,21 @@ def key_of(result: Mapping[str, Any]) -> str:
 
 
 def remarks(found: Acceptances, results: list[Mapping[str, Any]], core_titles: Mapping[str, str]) -> Iterator[str]:
-    """What is said of the acceptances: those that count, those that cannot, those that name nothing.
+    """What is said of the acceptances: those that count, those that cannot, those that name nothing or say too little.
 
     `core_titles` are the titles of core checks that gave no result, by check.
     """
     by_key = {key_of(item): item for item in results}
-    counted = [f"{named([by_key[key]])[0] if key in by_key else core_titles[key]} ({entry['by'].strip()}: {entry['statement'].strip().rstrip('.')})"
-               for key, entry in found.whole.items() if key in core_titles or (key in by_key and by_key[key]["verdict"] in ("unknown", "caution"))]
-    if counted:
-        yield f"Accepted by name: {'; '.join(counted)}."
+    titles = {**core_titles, **{key: named([item])[0] for key, item in by_key.items()}}
+    verdicts = {key: by_key[key]["verdict"] if key in by_key else "unknown" for key in titles}
     for key, entry in found.whole.items():
-        if key in by_key and by_key[key]["verdict"] == "fail":
-            yield f"{entry['by'].strip()} accepted a finding that fails, and a fail cannot be accepted: {named([by_key[key]])[0]}."
-        elif key not in by_key and key not in core_titles:
-            yield f"{entry['item'].strip()} names no finding of this car."
+        who, why = entry["by"].strip(), entry["statement"].strip().rstrip(".")
+        if key not in titles:
+            yield f"“{entry['item'].strip()}” names no finding of this car."
+        elif verdicts[key] == "fail":
+            yield f"{who} accepted “{titles[key]}”, but it fails, and a fail cannot be accepted."
+        elif verdicts[key] != "pass":
+            yield f"{who} accepted “{titles[key]}”: {why}."
     for key, entry in found.short.items():
-        if key in by_key or key in core_titles:
-            what = named([by_key[key]])[0] if key in by_key else core_titles[key]
-            yield f"An acceptance without {' and '.join(lacking(entry, ('by', 'statement')))} does not count: {what}."
+        what = titles.get(key, entry["item"].strip())
+        yield f"“{what}” was accepted without {' and '.join(lacking(entry, ('by', 'statement')))}, which does not count."

@@ -123,11 +123,23 @@ def is_safety_fastener(fastener: Mapping[str, Any], car: Any) -> bool:
 
 
 def named(results: Iterable[Mapping[str, Any]]) -> list[str]:
-    """Findings in words."""
-    return [_named(item) for item in results]
+    """Findings in words, each with its place: `Rim width (front left)`."""
+    return [_titled(item, place(item)) for item in results]
 
 
-def _named(item: Mapping[str, Any]) -> str:
-    """A finding by its title and place; every system has a check of companions, so that one names its system."""
-    where = (item["position"] or "").replace("_", " ") or (item["system"] if item["check"].endswith(".companions") else "")
-    return f"{item['title'].rstrip('?')} ({where})" if where else str(item["title"].rstrip("?"))
+def grouped(results: Iterable[Mapping[str, Any]]) -> list[str]:
+    """Findings in words, those of one check together: `Rim width (front left, front right)`."""
+    places: dict[tuple[str, str], list[str]] = {}
+    for item in results:
+        places.setdefault((item["check"], item["title"]), []).append(place(item))
+    return [_titled({"title": title}, ", ".join(where for where in found if where)) for (_, title), found in places.items()]
+
+
+def place(result: Mapping[str, Any]) -> str:
+    """Where a finding is; every system has a check of companions, so that one names its system."""
+    return (result["position"] or "").replace("_", " ") or (result["system"] if result["check"].endswith(".companions") else "")
+
+
+def _titled(item: Mapping[str, Any], where: str) -> str:
+    title = str(item["title"]).rstrip("?")
+    return f"{title} ({where})" if where else title

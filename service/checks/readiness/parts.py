@@ -28,7 +28,7 @@ def judge(x: Any, out: Outcome) -> None:
     out.must(not waiting, f"{len(waiting)} of {len(open_steps)} steps wait", "caution")
     for task in open_steps:
         if task["id"] in waiting:
-            out.advise(f"{task['title']} waits for {', '.join(_names(waiting[task['id']], x.parts))}")
+            out.advise(f"{task['title']} waits for {listed(_names(waiting[task['id']], x.parts))}")
 
 
 def waits(x: Any) -> dict[str, set[str]]:
@@ -77,6 +77,11 @@ def _names(ids: set[str], parts: list[Mapping[str, Any]]) -> list[str]:
     return sorted(by_id.get(key) or (key if key.startswith("bolts for") else f"{key} (not in the record)") for key in ids)
 
 
+def listed(names: list[str]) -> str:
+    """Names in a row, parted by semicolons where one of them has a comma."""
+    return ("; " if any("," in name for name in names) else ", ").join(names)
+
+
 def say(s: Any) -> str:
     """The finding in words."""
     opened, blocked = s.v["steps_open"], s.v["steps_blocked"]
@@ -84,7 +89,7 @@ def say(s: Any) -> str:
         return "No step is waiting to be started."
     if not blocked:
         return f"All {opened} steps that come next have their parts." if opened > 1 else "The step that comes next has its parts."
-    names = ", ".join(_names(set().union(*waits(s.x).values()), s.x.parts))
+    names = listed(_names(set().union(*waits(s.x).values()), s.x.parts))
     if opened == 1:
         return f"The step that comes next waits for parts: {names}."
     return f"{blocked} of {opened} steps that come next wait{'s' if blocked == 1 else ''} for parts: {names}."
