@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -9,8 +10,11 @@ from service.checks.core import Shown
 from service.checks.outcome import Limit, Outcome
 from service.checks.plan import Plan, field_at
 from service.document.address import split
-from service.quantities import System, preferred, read, show, show_fraction
+from service.quantities import System, preferred, read, respelled, show, show_fraction
 from service.vocabulary import KINDS
+
+_POWER = re.compile(r"(?<=[a-z])[23](?![\w.])")
+_RAISED = {"2": "²", "3": "³"}
 
 
 class Speaker:
@@ -44,7 +48,7 @@ class Speaker:
         if field is None or isinstance(value, Mapping):
             return str(value)
         if fact is not None and isinstance(fact.typed, str) and field.is_quantity and _typed_in(self.system, fact.typed, field.dimension):
-            return typeset(fact.typed.split("±")[0].split("+/-")[0].strip(), field.dimension)
+            return typeset(respelled(fact.typed, field.dimension), field.dimension)
         return say_value(value, field.dimension, self.system, field.like)
 
     def show(self, si: float, dimension: str, like: str | None = None) -> str:
@@ -116,15 +120,22 @@ def readable(length: float) -> float:
 
 
 def typeset(text: str, dimension: str) -> str:
-    """Degrees with their sign, seconds with their square."""
-    if dimension in ("angular_acceleration", "acceleration"):
-        return text.replace("/s2", "/s²")
-    return text.replace(" deg", "°" if dimension == "angle" else " °") if "deg" in text else text
+    """Degrees with their sign, squares and cubes raised: `2.4°`, `85 °C`, `10 mm²`.
+
+    >>> typeset("85 degC", "temperature"), typeset("1.2 m3/s", "volume_flow"), typeset("2 in", "length")
+    ('85 °C', '1.2 m³/s', '2 in')
+    """
+    if "deg" in text:
+        return text.replace(" deg", "°" if dimension == "angle" else " °")
+    return _POWER.sub(lambda digit: _RAISED[digit[0]], text)
 
 
 def _typed_in(system: System, typed: str, dimension: str) -> bool:
-    """Whether what was typed is already in the shop's system (then it is said as typed, fractions and all)."""
-    unit = read(typed, dimension).unit
+    """Whether what was typed is already in the shop's system (then it is said as typed, fractions and all).
+
+    Wire sizes are typed in many ways (`14`, `#14`, `2/0`) and said in one.
+    """
+    unit = read(typed, dimension).unit if dimension != "wire_size" else ""
     return unit != "" and preferred(dimension, system, unit) == unit
 
 

@@ -1,6 +1,6 @@
 """What people type <-> SI: reading, printing in both systems of units, wire sizes. Imports nothing of ours."""
 
-from .printing import both, both_typed, exact, in_unit, preferred, round_fraction, show, show_fraction
+from .printing import both, both_typed, exact, in_unit, preferred, respelled, round_fraction, show, show_fraction
 from .reading import Quantity, QuantityError, read
 from .spelling import find_unit
 from .units import DIMENSIONS, UNITS, System, Unit, units_of
@@ -22,6 +22,7 @@ __all__ = [
     "next_wire_size",
     "preferred",
     "read",
+    "respelled",
     "round_fraction",
     "round_wire_size",
     "show",

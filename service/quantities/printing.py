@@ -1,6 +1,7 @@
 """SI values -> text for people, in the unit and the system of units they work in."""
 
 import math
+import re
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Literal
 
@@ -154,6 +155,25 @@ def both_typed(quantity: Quantity, dimension: str, system: System, typeset: bool
     if twin == show(quantity.si, dimension, unit.symbol, typeset):
         return typed
     return f"{typed} ({twin})" if unit.system == system else f"{twin} ({typed})"
+
+
+_TYPED_NUMBER = re.compile(r"[\d\s/.,+½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒−-]+")
+
+
+def respelled(text: str, dimension: str) -> str:
+    """What was typed, its tolerance left off, with the number as it stands and the unit in its canonical spelling.
+
+    Feet and inches, and a unit written with signs that are no spelling of it, stay as typed.
+
+    >>> respelled("60 N*m ± 2 N*m", "torque"), respelled("1-1/8 inches", "length")
+    ('60 N·m', '1-1/8 in')
+    """
+    alone = text.split("±")[0].split("+/-")[0].strip()
+    number = _TYPED_NUMBER.match(alone)
+    unit = find_unit(alone[number.end() :].strip(), dimension) if number else None
+    if number is None or unit is None or unit.symbol == "1":
+        return alone
+    return _joined(number.group().strip(), unit, typeset=False)
 
 
 def show_fraction(si: float, denominator: int = 16, typeset: bool = False) -> str:

@@ -169,7 +169,7 @@ _TABLE: dict[str, tuple[Unit, ...]] = {
         _us("ft/s", FOOT, "m/s", "fps"),
     ),
     "volume_flow": (
-        _us("cfm", FOOT**3 / MINUTE, "m3/s", "ft3/min cu*ft/min"),
+        _us("cfm", FOOT**3 / MINUTE, "L/s", "ft3/min cu*ft/min"),
         _metric("L/min", LITER / MINUTE, "gpm", "lpm"),
         _us("gph", GALLON / HOUR, "L/h", "gal/h"),
         _metric("L/h", LITER / HOUR, "gph", "lph"),

@@ -315,6 +315,46 @@ def test_the_others_keep_their_tolerance_in_a_remedy(only: Any) -> None:
     assert float(remedy["at_most"]) == pytest.approx(3.2, rel=1e-3)
 
 
+def test_a_remedy_may_aim_narrower_than_what_passes(only: Any) -> None:
+    """The aim cuts the passing stretch, also where stock is chosen; an aim that nowhere passes is left aside."""
+    check = small(remedies=[Fix("axle.ratio", stock=(2.0, 2.7, 3.2), within=lambda x: (2.5, 3.0001))])
+    only(small=check)
+    assert one(answers.answer(document({"axle.ratio": 3.8})))["remedies"] == [{"fact": "axle.ratio", "at_least": "2.5", "at_most": "3", "stock": "2.7"}]
+    only(small=small(remedies=[Fix("axle.ratio", within=lambda x: (4.0, 5.0))]))
+    assert one(answers.answer(document({"axle.ratio": 3.8})))["remedies"] == [{"fact": "axle.ratio", "at_most": "3.5"}]
+
+
+def test_a_remedy_outside_the_usual_figures_says_so_and_comes_last(only: Any) -> None:
+    """Usual axle ratios are 2.5 to 5.5, usual redlines 4500 to 8500 rpm."""
+    def judge(x: Any, out: Outcome) -> None:
+        out.at_least("ratio", 6.0, value=out.value("ratio", x.ratio * x.redline / 523))
+
+    fixes = [Fix("axle.ratio", "shorter gears"), Fix("engine.redline")]
+    only(small=small(inputs=[need("axle.ratio"), need("engine.redline")], judge=judge, remedies=fixes))
+    found = one(answers.answer(document({"axle.ratio": 5, "engine.redline": "5000 rpm"})))["remedies"]
+    assert [entry["fact"] for entry in found] == ["engine.redline", "axle.ratio"]
+    assert "note" not in found[0]
+    assert found[1]["note"] == "shorter gears; outside the usual 2.5 to 5.5, so look for another way first"
+    already = one(answers.answer(document({"axle.ratio": 5.8, "engine.redline": "5000 rpm"})))["remedies"]
+    assert already[0]["note"] == "shorter gears"
+
+
+@pytest.mark.parametrize(("typed", "units", "said"), [
+    ("60 N*m", "metric", "60 N·m"), ("60 Nm ± 2 Nm", "metric", "60 N·m"), ("44 ft-lbs", "us", "44 lb·ft"), ("1,250 lb-ft", "us", "1,250 lb·ft"), ("60 N*m", "us", "44.25 lb·ft"),
+])
+def test_a_typed_unit_is_said_in_its_own_spelling_and_kept_as_typed(only: Any, typed: str, units: str, said: str) -> None:
+    only(small=small(inputs=[need("engine.peak_torque", "ratio")], say=lambda s: f"The torque is {s.ratio}.", judge=lambda x, out: None))
+    found = one(answers.answer(document({"engine.peak_torque": typed}, build={"use": "street", "units": units})))
+    assert found["summary"] == f"The torque is {said}."
+    assert found["inputs"][0]["value"] == typed
+
+
+@pytest.mark.parametrize(("typed", "said"), [("51-1/8\"", "51-1/8 in"), ("5'10\"", "5'10\""), ("52 3/4 in ± 0.1 in", "52 3/4 in"), ("51⅛ in", "51⅛ in")])
+def test_fractions_and_feet_are_said_as_typed(only: Any, typed: str, said: str) -> None:
+    only(small=small(inputs=[need("driveshaft.length", "ratio")], say=lambda s: f"It is {s.ratio} long.", judge=lambda x, out: None, applies=on_car("driveshaft")))
+    assert one(answers.answer(document({"driveshaft.length": typed})))["summary"] == f"It is {said} long."
+
+
 def test_order_of_results_and_what_to_measure_next(only: Any) -> None:
     asks = small(inputs=[need("axle.ratio"), need("engine.redline")], applies=lambda car, position: True)
     mild = small(inputs=[need("engine.stroke", "ratio")], safety=False, applies=lambda car, position: True)

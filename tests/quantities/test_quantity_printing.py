@@ -104,6 +104,7 @@ PREFERRED = [
     ("pressure", "inHg", "inHg", "kPa"),
     ("volume_flow", "L/min", "gpm", "L/min"),
     ("volume_flow", "m3/s", "cfm", "m3/s"),
+    ("volume_flow", "cfm", "cfm", "L/s"),
     ("volume_flow", "L/h", "gph", "L/h"),
     ("temperature", None, "degF", "degC"),
     ("temperature_difference", None, "degF", "K"),

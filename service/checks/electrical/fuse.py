@@ -67,6 +67,14 @@ def _wire(x: Any, out: Outcome) -> None:
     out.must(False, HOT)
 
 
+def _sizes(x: Any) -> tuple[float, float]:
+    """The smallest standard fuse that carries the load and the largest that protects the wire where it lies, A."""
+    smallest = calc.smallest_fuse(x.current / calc.CONTINUOUS_SHARE if x.duty != "intermittent" else x.current)
+    if smallest is None:
+        raise Unknown("no standard fuse carries this load")
+    return smallest, calc.largest_fuse(ampacity(x) * calc.bundle_factor(x.bundled_count))
+
+
 def say(s: Any) -> str:
     """The finding in words."""
     if s.x.fused is False:
@@ -120,7 +128,7 @@ CHECK = Check(
     },
     judge=judge,
     say=say,
-    remedies=[Fix("circuit.fuse_rating@here", stock=calc.FUSE_SIZES), Fix("circuit.wire_size@here", "next larger size")],
+    remedies=[Fix("circuit.fuse_rating@here", stock=calc.FUSE_SIZES, within=_sizes), Fix("circuit.wire_size@here", "next larger size")],
     extras=lambda x, values: load_sheet(x, fuse=x.__dict__.get("fuse_rating")),
     formula="protection_ratio = I_fuse/I_z; smallest = next size from I/0.8; largest = last size up to I_z",
     basis=[

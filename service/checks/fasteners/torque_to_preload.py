@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from service import notation
 from service.calc import fasteners as calc
 from service.calc import threads
 from service.checks.core import Check, Fix, Missing, Outcome, Shown, Unknown, any_recorded, common_practice, derived, need, option, published
@@ -46,6 +47,14 @@ def torque(x: Any) -> float:
     if x.has("applied_torque"):
         return float(x.applied_torque)
     raise Missing("specified_torque")
+
+
+def _aim(x: Any) -> tuple[float, float]:
+    """Torques, N·m, that load the bolt to the shares of its proof load to aim for."""
+    thread = notation.thread(x.thread)
+    proof = calc.strength(marked(x.grade), thread.diameter)[0] * threads.stress_area(thread.diameter, thread.pitch, thread.inch)
+    low, high = (share * proof * calc.NUT_FACTORS[x.lubricant] * thread.diameter for share in AIM)
+    return low, high
 
 
 def say(s: Any) -> str:
@@ -90,7 +99,7 @@ CHECK = Check(
     judge=judge,
     say=say,
     remedies=[
-        Fix("fastener.specified_torque@here", "half to three quarters of the proof load is the aim"),
+        Fix("fastener.specified_torque@here", "half to three quarters of the proof load is the aim", within=_aim),
         Fix("fastener.class@here"),
         Fix("fastener.lubricant@here", "only with the torque made for it"),
     ],
