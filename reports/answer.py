@@ -78,6 +78,7 @@ class Input:
     value: Any = ""
     printed: str = ""
     si: Any = None
+    source: Mapping[str, Any] = dataclass_field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,7 +194,7 @@ def _result(entry: Mapping[str, Any]) -> Result:
                          value.get("low"), value.get("high"), value.get("unit") or "")
                    for name, value in (entry.get("values") or {}).items())
     return replace(base, values=values, limits=tuple(view(Limit, one) for one in entry.get("limits") or ()),
-                   inputs=tuple(view(Input, one) for one in entry.get("inputs") or ()),
+                   inputs=tuple(view(Input, {**one, "source": one.get("from")}) for one in entry.get("inputs") or ()),
                    system=base.system or base.check.partition(".")[0])
 
 

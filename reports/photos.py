@@ -88,8 +88,8 @@ def develop(photos: Iterable[Photo], folder: Path, out: Path, progress: Callable
     out.mkdir(parents=True, exist_ok=True)
     pictures: dict[str, Picture] = {}
     with ThreadPoolExecutor(WORKERS) as pool:
-        jobs = [pool.submit(_develop, photo, folder / photo.file, out, f"{index:03d}-{typography.slug(Path(photo.file).stem)}")
-                for index, photo in enumerate(wanted, 1)]
+        jobs = [pool.submit(_develop, photo, folder / photo.file, out, typography.slug(photo.id or photo.file))
+                for photo in wanted]
         for done, (photo, job) in enumerate(zip(wanted, jobs, strict=True), 1):
             pictures[photo.id] = job.result()
             if progress:

@@ -16,7 +16,7 @@ _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "Augu
 #: Units that take a narrow space after their number; longest first so that `N·m` wins over `N`.
 _UNITS = ("lb·ft|lb-ft|ft-lb|lb·in|lb/in|lb/(?:hp\\*h)|lb/h|N·m|N/mm|N/m|kN|kgf|lbf|km/h|km|kPa|MPa|kW/K|kW|kg|g0|g/s|"
           "mm2|mm²|m3/s|m³/s|m/s|mm|cm|cfm|cc|mph|mi|rpm|rad/s|psi|bar|inHg|hp|PS|gph|gal|qt|pt|mV|mA|mohm|mΩ|ohm|Ω|Ah|"
-          "AWG|L/h|L/s|L/min|cu in|deg|degF|degC|min|in|ft|oz|lb|°F|°C|L|V|A|W|K|N|g|m|h|s")
+          "AWG|L/h|L/s|L/min|cu in|deg|degF|degC|min|in|ft|oz|lb|°F|°C|L|V|A|W|K|N|g|m|h|s|%")
 _UNIT_SPACE = re.compile(rf"(?<=[0-9¼½¾⅛⅜⅝⅞]) (?=(?:{_UNITS})(?![\w/·*]))")
 _UNIT_AFTER_FRACTION = re.compile(rf"(</span>) (?=(?:{_UNITS})(?![\w/·*]))")
 _NEGATIVE = re.compile(r"(?<![\w)\]./-])-(?=\.?[0-9])")
@@ -93,6 +93,12 @@ def date(text: Any) -> str:
     if not found or not 1 <= int(found[2]) <= 12:
         return clean(text)
     return f"{_MONTHS[int(found[2]) - 1]} {int(found[3])}, {found[1]}"
+
+
+def month(text: Any) -> str:
+    """`March 2026` of a date; what is no date is returned as typed."""
+    found = _DATE.match(clean(text))
+    return f"{_MONTHS[int(found[2]) - 1]} {found[1]}" if found and 1 <= int(found[2]) <= 12 else clean(text)
 
 
 def year(text: Any) -> str:

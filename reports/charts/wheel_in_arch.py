@@ -129,5 +129,5 @@ def _numbers(series: Mapping[str, Any], system: str) -> tuple[tuple[str, str], .
         if gap and gap.get("after") is not None:
             pairs.append((word, units.length(gap["after"], system)))
             if gap.get("caution") is not None:
-                pairs.append(("at least", units.length(gap["caution"], system)))
+                pairs.append((f"{word}, at least", units.length(gap["caution"], system)))
     return tuple(pairs)

@@ -18,6 +18,8 @@ TITLE = "What was checked"
 STRIPS = 2
 #: Columns of values that a table of several places has room for; with more, each place gets a line of text.
 COLUMNS = 4
+#: Places that pass named one by one; more are counted.
+PLACES_NAMED = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +60,8 @@ class Check:
     places: tuple[Place, ...]
     formula: str
     sources: tuple[tuple[str, str], ...]
+    system: str = ""
+    passed: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,8 +117,9 @@ def _check(source: Source, group: Sequence[Result]) -> Check:
     alike = _alike([result for result in group if result.verdict != "pass"] or [min(group, key=_margin)])
     titles = dict.fromkeys(value.title for result in group for value in result.values) if several else {}
     return Check(first.title, f"all-{first.anchor}", any(result.safety for result in group),
-                 tuple(_finding(source, same) for same in alike), several, tuple(titles) if len(titles) <= COLUMNS else (),
-                 _places(group, [same[0] for same in alike], tuple(titles)) if several else (), first.formula, sources)
+                 tuple(finding(source, same) for same in alike), several, tuple(titles) if len(titles) <= COLUMNS else (),
+                 _places(group, [same[0] for same in alike], tuple(titles)) if several else (), first.formula, sources,
+                 first.system, _passed(group, alike))
 
 
 def _alike(results: Sequence[Result]) -> list[list[Result]]:
@@ -125,6 +130,12 @@ def _alike(results: Sequence[Result]) -> list[list[Result]]:
         facts = tuple(fact.partition("@")[0] for fact in result.missing)
         groups.setdefault((result.verdict, numbers, facts, result.summary if not (numbers or facts) else ""), []).append(result)
     return list(groups.values())
+
+
+def _passed(group: Sequence[Result], told: Sequence[Sequence[Result]]) -> str:
+    """The places that pass and are not told of one by one."""
+    rest = [place(result.position) for result in group if not any(result in same for same in told)]
+    return f"{', '.join(rest)}" if 0 < len(rest) <= PLACES_NAMED else f"at {len(rest)} more places" if rest else ""
 
 
 def _margin(result: Result) -> float:
@@ -143,7 +154,8 @@ def _place(result: Result, titles: Sequence[str], told: bool) -> Place:
     return Place("" if told else result.anchor, place(result.position), result.verdict, values)
 
 
-def _finding(source: Source, alike: Sequence[Result]) -> Finding:
+def finding(source: Source, alike: Sequence[Result]) -> Finding:
+    """The finding of results that say the same at several places."""
     result = alike[0]
     where = ", ".join(place(one.position) for one in alike)
     return Finding(result, where, _strips(result), tuple((value.title, value.printed) for value in result.values), _limit_words(source, result),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from reports.anchors import anchor
 from reports.document import Fix
 from reports.photos import Picture
 from reports.source import Source
@@ -44,7 +45,7 @@ def _entry(source: Source, index: int, fix: Fix) -> FixEntry:
     parts = tuple(source.part_name(source.parts[key]) if key in source.parts else key for key in fix.parts_added)
     pictures = tuple(picture for picture in source.pictures.values()
                      if fix.id in picture.photo.of or picture.photo.id in fix.photos)
-    return FixEntry(fix, source.vocabulary.system_title(fix.system) if fix.system else "", f"fix-{index}", not is_closed(fix),
+    return FixEntry(fix, source.vocabulary.system_title(fix.system) if fix.system else "", anchor("fixes", fix.id or str(index)), not is_closed(fix),
                     _changes(source, fix), parts, pictures)
 
 

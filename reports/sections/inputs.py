@@ -25,6 +25,8 @@ class Row:
     value: str
     source: str
     note: str
+    records: str = "measurements"
+    keys: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +50,7 @@ def build(source: Source) -> Inputs | None:
     for (system, *_), facts in _specified(source, stated).items():
         systems.setdefault(system, []).append(_together(source, facts, stated[str(facts[0].source.get("id"))]))
     earlier = [_reading(source, measurement) for measurement in source.document.measurements if measurement.id not in used]
-    earlier += [Row(typography.sentence(source.vocabulary.fact_title(spec.fact)), typography.typed(spec.value), typography.words(spec.basis), spec.notes)
+    earlier += [Row(typography.sentence(source.vocabulary.fact_title(spec.fact)), typography.typed(spec.value), typography.words(spec.basis), spec.notes, "specs", (key,))
                 for key, spec in stated.items() if key not in used]
     papers = tuple(paper for paper in source.document.papers if paper.edition != "shop")
     order = [system for system in source.systems_present() if system in systems] + [name for name in systems if not name]
@@ -68,16 +70,17 @@ def _specified(source: Source, stated: Mapping[str, Specification]) -> dict[tupl
 
 
 def _together(source: Source, facts: Sequence[Fact], spec: Specification) -> Row:
+    keys = tuple(dict.fromkeys(str(fact.source.get("id")) for fact in facts))
     if len(facts) == 1:
-        return Row(_title(source, facts[0]), facts[0].text, typography.words(spec.basis), spec.notes)
+        return Row(_title(source, facts[0]), facts[0].text, typography.words(spec.basis), spec.notes, "specs", keys)
     kind = source.vocabulary.kind(facts[0].subject).title
     title = f"{kind}, {place(facts[0].position)}" if facts[0].position else kind
     value = ", ".join(f"{source.vocabulary.field_title(fact.fact)} {fact.text}" for fact in facts)
-    return Row(typography.sentence(title), value, typography.words(spec.basis), spec.notes)
+    return Row(typography.sentence(title), value, typography.words(spec.basis), spec.notes, "specs", keys)
 
 
 def _measured(source: Source, fact: Fact, measurement: Measurement) -> Row:
-    return Row(_title(source, fact), _value(fact, measurement.printed), measured(measurement), measurement.notes)
+    return Row(_title(source, fact), _value(fact, measurement.printed), measured(measurement), measurement.notes, keys=(measurement.id,))
 
 
 def _title(source: Source, fact: Fact) -> str:
@@ -98,7 +101,7 @@ def _value(fact: Fact, typed: str) -> str:
 
 def _reading(source: Source, measurement: Measurement) -> Row:
     title = typography.sentence(source.vocabulary.fact_title(measurement.fact))
-    return Row(title, measurement.printed, measured(measurement), measurement.notes)
+    return Row(title, measurement.printed, measured(measurement), measurement.notes, keys=(measurement.id,))
 
 
 def measured(measurement: Measurement) -> str:

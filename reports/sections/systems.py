@@ -172,6 +172,14 @@ def drawings(source: Source, system: str) -> tuple[Drawing, ...]:
     return tuple(found)
 
 
+def of_results(source: Source, results: Sequence[Result]) -> tuple[Drawing, ...]:
+    """Every drawing of these results, at each of their places; circuits share one sheet."""
+    found = _load_sheet(source, results, f"wiring-load-sheet-{results[0].anchor}") if results else []
+    for result in results:
+        found += [_of(drawing, result) for drawing in charts.drawings(_drawable(result.series), result.anchor, source.units)]
+    return tuple(found)
+
+
 def _drawable(series: object) -> list[object]:
     entries = series if isinstance(series, list) else [series]
     return [entry for entry in entries if not (isinstance(entry, dict) and entry.get("kind") == "wiring_loads")]
@@ -181,7 +189,7 @@ def _of(drawing: Drawing, result: Result) -> Drawing:
     return replace(drawing, check=result.anchor)
 
 
-def _load_sheet(source: Source, results: Sequence[Result]) -> list[Drawing]:
+def _load_sheet(source: Source, results: Sequence[Result], key: str = "wiring-load-sheet") -> list[Drawing]:
     """One sheet of all circuits, gathered by name from every result that gives some."""
     circuits: dict[str, dict[str, object]] = {}
     for result in results:
@@ -193,4 +201,4 @@ def _load_sheet(source: Source, results: Sequence[Result]) -> list[Drawing]:
                     circuits.setdefault(str(circuit.get("name")), {}).update(known)
     if not circuits:
         return []
-    return list(charts.drawings({"kind": "wiring_loads", "circuits": list(circuits.values())}, "wiring-load-sheet", source.units))
+    return list(charts.drawings({"kind": "wiring_loads", "circuits": list(circuits.values())}, key, source.units))
