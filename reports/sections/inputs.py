@@ -50,8 +50,8 @@ def build(source: Source) -> Inputs | None:
     for (system, *_), facts in _specified(source, stated).items():
         systems.setdefault(system, []).append(_together(source, facts, stated[str(facts[0].source.get("id"))]))
     earlier = [_reading(source, measurement) for measurement in source.document.measurements if measurement.id not in used]
-    earlier += [Row(typography.sentence(source.vocabulary.fact_title(spec.fact)), typography.typed(spec.value), typography.words(spec.basis), spec.notes, "specs", (key,))
-                for key, spec in stated.items() if key not in used]
+    earlier += [Row(typography.sentence(source.vocabulary.fact_title(spec.fact)), typography.typed(spec.value), typography.words(spec.basis),
+                    spec.notes, "specs", (key,)) for key, spec in stated.items() if key not in used]
     papers = tuple(paper for paper in source.document.papers if paper.edition != "shop")
     order = [system for system in source.systems_present() if system in systems] + [name for name in systems if not name]
     found = tuple((source.vocabulary.system_title(system) if system else "The car", tuple(systems[system])) for system in order)
