@@ -7,12 +7,14 @@ from flask import Flask
 from service.settings import Settings
 from service.storage.store import open_store
 from service.web import problems
+from service.web.attachments import blueprint as attachments
 from service.web.cars import blueprint as cars
 from service.web.checks import blueprint as checks
 from service.web.documents import blueprint as documents
 from service.web.headers import add_security_headers
 from service.web.history import blueprint as history
 from service.web.records import blueprint as records
+from service.web.uploads import blueprint as uploads
 from service.web.reference import blueprint as reference
 
 
@@ -28,7 +30,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.register_blueprint(reference)
     app.register_blueprint(checks)
     if settings.data is not None:
-        app.extensions["asfitted"] = open_store(settings.data, settings.database)
-        for keeping in (cars, records, documents, history):
+        app.extensions["asfitted"] = open_store(settings.data, settings.database, settings.files)
+        for keeping in (cars, records, documents, history, attachments, uploads):
             app.register_blueprint(keeping)
     return app

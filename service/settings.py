@@ -13,24 +13,27 @@ class Settings:
 
     `largest_request` in bytes bounds a posted document; `photos` is the folder that photo records' files are relative to;
     `data` is the folder where records are kept (None: nothing is kept, every call is answered from what it was sent);
-    `database` is the URL of a PostgreSQL database in place of the folder's own file.
+    `database` is the URL of a PostgreSQL database in place of the folder's own file; `files` is the URL of an S3 bucket
+    (`s3://bucket/prefix`) for photographs and papers in place of the folder.
     """
 
     largest_request: int = 16 * 1024 * 1024
     photos: Path | None = None
     data: Path | None = None
     database: str | None = None
+    files: str | None = None
 
     def to_environment(self) -> dict[str, str]:
         """The settings as environment variables, for the processes that the server starts."""
-        given = {"ASFITTED_DATA": self.data, "ASFITTED_DATABASE": self.database}
+        given = {"ASFITTED_DATA": self.data, "ASFITTED_DATABASE": self.database, "ASFITTED_FILES": self.files}
         return {name: str(value) for name, value in given.items() if value is not None}
 
     @classmethod
     def from_environment(cls, environment: Mapping[str, str]) -> Settings:
         """The settings that `to_environment` gave."""
         data = environment.get("ASFITTED_DATA")
-        return cls(data=Path(data) if data else None, database=environment.get("ASFITTED_DATABASE") or None)
+        return cls(data=Path(data) if data else None, database=environment.get("ASFITTED_DATABASE") or None,
+                   files=environment.get("ASFITTED_FILES") or None)
 
 
 #: The folder of this checkout: templates, fixtures and fonts stand beside the code.

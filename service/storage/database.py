@@ -74,14 +74,14 @@ class Database:
         with self._reader.begin() as connection:
             yield connection
 
-    def migrate(self) -> None:
-        """Bring the tables up to this version of the program."""
+    def migrate(self, version: str = "head") -> None:
+        """Bring the tables up to this version of the program, or to an earlier one."""
         if self.version() == newest_version():
             return
         from alembic import command
 
         with self._turn(), self._writer.begin() as connection:
-            command.upgrade(migration_settings(connection), "head")
+            command.upgrade(migration_settings(connection), version)
 
     def version(self) -> str | None:
         """The version that the tables have; None when there are none yet."""

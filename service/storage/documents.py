@@ -13,7 +13,7 @@ from sqlalchemy import Connection
 
 from service.document import DocumentError, Problem, load
 from service.document.records import FORMAT, LISTS
-from service.storage import search, things
+from service.storage import files, search, things
 from service.storage.models import RETRACTED
 from service.storage.things import Author, Where
 
@@ -98,6 +98,7 @@ def _keep(connection: Connection, author: Author, document: Mapping[str, Any], c
     new.extend((Where(build, name, record["id"], car), record) for name in LISTS for record in document[name])
     things.create_all(connection, author, new)
     search.note_all(connection, new)
+    files.attach(connection, new)
 
 
 def _car_differs(connection: Connection, document: Mapping[str, Any]) -> Iterator[Problem]:

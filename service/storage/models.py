@@ -86,6 +86,28 @@ class Entry(Base):
     __table_args__ = (Index("entry_of_thing", "scope", "id", unique=True), {"sqlite_autoincrement": True})
 
 
+class File(Base):
+    """A file that was taken in, named by its SHA-256. The bytes are in the folder of files."""
+
+    __tablename__ = "file"
+
+    sha256: Mapped[str] = mapped_column(Text, primary_key=True)
+    type: Mapped[str] = mapped_column(Text)
+    bytes: Mapped[int] = mapped_column(BigInteger)
+    width: Mapped[int] = mapped_column(Integer)
+    height: Mapped[int] = mapped_column(Integer)
+
+
+class Attachment(Base):
+    """Where a photograph or paper stands, to find it by its id alone."""
+
+    __tablename__ = "attachment"
+
+    id: Mapped[str] = mapped_column(Text, primary_key=True)
+    scope: Mapped[str] = mapped_column(Text, primary_key=True)
+    list: Mapped[str] = mapped_column(Text)
+
+
 def table_of(model: type[Base]) -> Table:
     """The table of a model: what is written and read often goes without the session."""
     return cast(Table, model.__table__)

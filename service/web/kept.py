@@ -12,6 +12,7 @@ from flask import Response, abort, current_app, g, request
 from service.storage import answers
 from service.storage.database import Database
 from service.storage.models import RETRACTED
+from service.storage.store import Store
 from service.storage.things import Author
 
 _Parameters = ParamSpec("_Parameters")
@@ -19,9 +20,14 @@ _KEPT_HEADERS = ("Content-Type", "ETag", "Location")
 _MOST_KEY = 255
 
 
+def store() -> Store:
+    """What this application keeps its things in."""
+    return current_app.extensions["asfitted"]  # type: ignore[no-any-return]
+
+
 def database() -> Database:
     """The database of this application."""
-    return current_app.extensions["asfitted"].database  # type: ignore[no-any-return]
+    return store().database
 
 
 def author() -> Author:
@@ -73,8 +79,15 @@ def _digest() -> str:
     """The request's digest; a form's boundary, which changes with every try, is none of it."""
     found = g.get("request_digest")
     if found is None:
-        found = hashlib.sha256(f"{request.method} {request.full_path}\n".encode() + request.get_data(cache=True)).hexdigest()
-        g.request_digest = found
+        seen = hashlib.sha256(f"{request.method} {request.full_path}\n".encode())
+        if request.mimetype == "multipart/form-data":
+            seen.update(repr(sorted(request.form.items(multi=True))).encode())
+            for name, file in sorted(request.files.items(multi=True), key=lambda item: item[0]):
+                seen.update(f"{name}\n{hashlib.file_digest(file.stream, 'sha256').hexdigest()}\n".encode())  # type: ignore[arg-type]
+                file.stream.seek(0)
+        else:
+            seen.update(request.get_data(cache=True))
+        found = g.request_digest = seen.hexdigest()
     return str(found)
 
 

@@ -6,7 +6,7 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from flask import Blueprint, Response, abort, current_app, request, url_for
+from flask import Blueprint, Response, abort, request, url_for
 
 from service.document import DocumentError, Problem
 from service.document.load import load_record
@@ -17,7 +17,7 @@ from service.storage.things import SCOPES, Stale, Taken, Where
 from service.web import paging
 from service.web.body import read_json
 from service.web.described import PAGE, REASON, Answer, Call, adding, changing, described, many, one
-from service.web.kept import author, commit, database, must_match, once, present, shown
+from service.web.kept import author, commit, database, must_match, once, present, shown, store
 from service.web.merge_patch import merged
 
 blueprint = Blueprint("records", __name__, url_prefix="/v1/builds/<build>")
@@ -136,7 +136,7 @@ def _revision_text(row: Any) -> str:
 
 def car_of(build: str) -> str:
     """The car of a build. Aborts with 404 when there is no such build. A build stays with its car and is never dropped."""
-    known: dict[str, str] = current_app.extensions["asfitted"].cars
+    known = store().cars
     if build not in known:
         with database().reading() as connection:
             row = present(things.find(connection, SCOPES[BUILDS], build), "build")

@@ -10,8 +10,10 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from sqlalchemy import text
 
+from service.storage import files, things
 from service.storage.database import Database, newest_version, of_folder
 from service.storage.models import Base
+from service.storage.things import Author, Where
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
@@ -43,4 +45,16 @@ def test_migrating_again_changes_nothing(empty_url: str) -> None:
     database.migrate()
     with database.reading() as connection:
         assert connection.execute(text("SELECT count(*) FROM answer")).scalar() == 1
+    database.close()
+
+
+def test_up_from_the_first_version_with_data_in_it(empty_url: str) -> None:
+    database = Database(empty_url)
+    database.migrate("0001")
+    with database.writing() as connection:
+        things.create_all(connection, Author("a", "b"), [(Where("build", name, name, "car"), {"id": name}) for name in ("photos", "papers", "parts")])
+    database.migrate()
+    with database.reading() as connection:
+        assert files.scopes_of(connection, "photos", "photos") == ["build"]
+        assert len(things.whole_scope(connection, "build")) == 3
     database.close()

@@ -1,0 +1,162 @@
+"""Photographs and papers over HTTP."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+from PIL import Image
+from werkzeug.test import TestResponse
+
+from service.settings import DEMO_BUILDS
+from tests.pictures.made import OWNER, bomb, pdf, picture
+
+
+@pytest.fixture
+def build(keeping: FlaskClient) -> str:
+    """The address of a build with one part."""
+    keeping.post("/v1/cars", json={"id": "c", "make": "Tarnock", "model": "Stookman", "year": 1957})
+    keeping.post("/v1/cars/c/builds", json={"id": "b", "use": "street"})
+    keeping.post("/v1/builds/b/parts", json={"id": "shaft", "kind": "driveshaft"})
+    return "/v1/builds/b"
+
+
+def send(client: FlaskClient, where: str, content: bytes, name: str = "x.bin", headers: Any = None, **said: Any) -> TestResponse:
+    return client.post(where, data={"file": (io.BytesIO(content), name), **said}, headers=headers)
+
+
+def files(tmp_path: Path) -> list[Path]:
+    return [path for path in (tmp_path / "data" / "files").rglob("*") if path.is_file()]
+
+
+def test_a_photograph_is_kept_byte_for_byte_and_shown_clean(keeping: FlaskClient, build: str) -> None:
+    content = picture(orientation=6)
+    made = send(keeping, f"{build}/photos", content, caption="The shaft", of="shaft")
+    sha256 = hashlib.sha256(content).hexdigest()
+    assert made.status_code == 201
+    assert made.json == {"id": made.json["id"], "file": f"photos/{sha256}.jpg", "sha256": sha256, "caption": "The shaft", "of": ["shaft"],
+                         "taken_at": "2026-03-02T14:30:00-06:00"}
+    assert keeping.get(f"/v1/photos/{made.json['id']}/original").data == content
+    for size, long in (("large", 1200), ("medium", 600), ("small", 320)):
+        answer = keeping.get(f"/v1/photos/{made.json['id']}/{size}")
+        assert (answer.status_code, answer.content_type) == (200, "image/jpeg")
+        assert OWNER.encode() not in answer.data
+        image = Image.open(io.BytesIO(answer.data))
+        assert max(image.size) == long and image.height > image.width
+        assert keeping.get(f"/v1/photos/{made.json['id']}/{size}", headers={"If-None-Match": answer.headers["ETag"]}).status_code == 304
+    assert keeping.get(f"{build}/photos").json == [made.json]
+    assert keeping.get(f"{build}/document").json["photos"] == [made.json]
+
+
+def test_the_same_photograph_twice_is_one(keeping: FlaskClient, build: str, tmp_path: Path) -> None:
+    first, again = (send(keeping, f"{build}/photos", picture()) for _ in range(2))
+    assert (first.status_code, again.status_code, again.json) == (201, 200, first.json)
+    other = send(keeping, f"{build}/photos", picture(), id="another", caption="seen twice")
+    assert other.status_code == 201
+    assert len(files(tmp_path)) == 4
+    assert keeping.get("/v1/photos/another/small").status_code == 200
+
+
+def test_a_retry_under_a_key_is_one(keeping: FlaskClient, build: str) -> None:
+    answers = [send(keeping, f"{build}/photos", picture(), caption="a", headers={"Idempotency-Key": "k"}) for _ in range(2)]
+    assert [answer.status_code for answer in answers] == [201, 201]
+    assert send(keeping, f"{build}/photos", picture(), caption="b", headers={"Idempotency-Key": "k"}).status_code == 422
+    assert len(keeping.get(f"{build}/photos").json) == 1
+
+
+@pytest.mark.parametrize(("content", "said", "status"), [
+    (b"<html>not a picture</html>", {}, 415), (pdf(), {}, 415), (b"GIF89a" + b"\0" * 100, {}, 415), (bomb(), {}, 422), (picture()[:3000], {}, 422),
+    (picture(), {"of": "nothing"}, 422), (picture(), {"colour": "red"}, 422), (picture(), {"taken_at": "yesterday"}, 422), (picture(), {"id": "a/b"}, 422),
+    (picture(), {"id": "shaft"}, 409), (picture(), {"of": "[1, 2]"}, 422),
+], ids=["html", "pdf", "gif", "bomb", "cut", "of nothing", "unknown field", "no time", "bad id", "taken id", "of numbers"])
+def test_what_is_refused(keeping: FlaskClient, build: str, content: bytes, said: dict[str, str], status: int) -> None:
+    answer = send(keeping, f"{build}/photos", content, "photo.jpg", **said)
+    assert (answer.status_code, answer.content_type) == (status, "application/problem+json")
+    assert keeping.get(f"{build}/photos").json == []
+
+
+def test_a_file_is_wanted_and_not_too_large(keeping: FlaskClient, build: str) -> None:
+    assert keeping.post(f"{build}/photos", data={"caption": "x"}).status_code == 422
+    assert keeping.post(f"{build}/photos", json={"caption": "x"}).status_code == 422
+    assert send(keeping, f"{build}/photos", picture() + b"\0" * (41 * 2**20)).status_code == 413
+    assert send(keeping, "/v1/builds/none/photos", picture()).status_code == 404
+
+
+def test_a_paper_shows_its_first_page(keeping: FlaskClient, build: str) -> None:
+    made = send(keeping, f"{build}/papers", pdf(), title="Power run", kind="power run", edition="owner", of=json.dumps(["shaft"]))
+    assert (made.status_code, made.json["kind"], made.json["file"].endswith(".pdf")) == (201, "power run", True)
+    page = keeping.get(f"/v1/papers/{made.json['id']}/medium")
+    assert page.content_type == "image/jpeg"
+    original = keeping.get(f"/v1/papers/{made.json['id']}/original")
+    assert (original.data, original.content_type) == (pdf(), "application/pdf")
+    assert send(keeping, f"{build}/papers", pdf(), kind="poem", id="p2").status_code == 422
+
+
+def test_what_is_said_can_change_and_the_file_cannot(keeping: FlaskClient, build: str) -> None:
+    where = send(keeping, f"{build}/photos", picture()).headers["Location"]
+    changed = keeping.patch(where, json={"caption": "better"}, headers={"If-Match": '"1"'})
+    assert changed.json["caption"] == "better"
+    assert keeping.patch(where, json={"sha256": "0" * 64}, headers={"If-Match": '"2"'}).status_code == 422
+    assert keeping.delete(f"{where}?reason=blurred", headers={"If-Match": '"2"'}).status_code == 204
+    assert keeping.get(f"/v1/photos/{changed.json['id']}/large").status_code == 410
+    assert keeping.get(f"{where}/revisions").json[-1]["reason"] == "blurred"
+
+
+def test_an_upload_in_pieces(keeping: FlaskClient, build: str, tmp_path: Path) -> None:
+    content = picture()
+    begun = keeping.post("/v1/uploads", headers={"Upload-Length": str(len(content))})
+    where, half = begun.headers["Location"], len(content) // 2
+    upload = where.rsplit("/", 1)[1]
+    assert keeping.patch(where, data=content[:half], headers={"Upload-Offset": "0"}).headers["Upload-Offset"] == str(half)
+    lost = keeping.patch(where, data=content[:half], headers={"Upload-Offset": "0"})
+    assert (lost.status_code, lost.headers["Upload-Offset"]) == (409, str(half))
+    assert keeping.head(where).headers["Upload-Offset"] == str(half)
+    assert keeping.post(f"{build}/photos", data={"upload": upload}).status_code == 409
+    assert keeping.patch(where, data=content[half:] + b"x", headers={"Upload-Offset": str(half)}).status_code == 413
+    assert keeping.patch(where, data=content[half:], headers={"Upload-Offset": str(half)}).status_code == 204
+    made = keeping.post(f"{build}/photos", data={"upload": upload, "caption": "in pieces"})
+    assert (made.status_code, keeping.get(f"/v1/photos/{made.json['id']}/original").data) == (201, content)
+    assert keeping.head(where).status_code == 404
+    assert list((tmp_path / "data" / "uploads").iterdir()) == []
+
+
+@pytest.mark.parametrize("headers", [{}, {"Upload-Length": "-1"}, {"Upload-Length": "x"}, {"Upload-Length": "0"}, {"Upload-Length": str(2**40)}])
+def test_bad_uploads(keeping: FlaskClient, headers: dict[str, str]) -> None:
+    assert keeping.post("/v1/uploads", headers=headers).status_code in (400, 413)
+    assert keeping.patch("/v1/uploads/6f1c6a0e-0000-4000-8000-000000000000", data=b"x", headers={"Upload-Offset": "0"}).status_code == 404
+
+
+def test_a_document_and_its_photographs_come_in_one_after_the_other(keeping: FlaskClient) -> None:
+    path = next(iter(sorted(DEMO_BUILDS.glob("oskervik-langtur-touring-wagon.json"))))
+    document = json.loads(path.read_text(encoding="utf-8"))
+    build = keeping.post("/v1/documents", json=document).headers["Location"]
+    photo = document["photos"][0]
+    where = f"/v1/photos/{photo['id']}/large?build={document['build']['id']}"
+    assert keeping.get(where).status_code == 404
+    content = (path.parents[1] / photo["file"]).read_bytes()
+    assert send(keeping, f"{build}/photos", content, id=photo["id"]).status_code == 200
+    assert keeping.get(where).status_code == 200
+    assert keeping.get(f"{build}/document").json == document
+
+
+def test_an_id_in_two_builds_asks_which(keeping: FlaskClient, build: str) -> None:
+    keeping.post("/v1/cars/c/builds", json={"id": "b2", "use": "street"})
+    send(keeping, f"{build}/photos", picture(), id="p")
+    assert keeping.get("/v1/photos/p/small").status_code == 200
+    send(keeping, "/v1/builds/b2/photos", picture(size=(640, 480)), id="p")
+    assert keeping.get("/v1/photos/p/small").status_code == 409
+    assert Image.open(io.BytesIO(keeping.get("/v1/photos/p/large?build=b2").data)).size == (640, 480)
+
+
+def test_sizes_that_were_lost_are_made_again(keeping: FlaskClient, build: str, tmp_path: Path) -> None:
+    id = send(keeping, f"{build}/photos", picture()).json["id"]
+    before = keeping.get(f"/v1/photos/{id}/small").data
+    for path in files(tmp_path):
+        if "original" not in path.parts:
+            path.unlink()
+    assert keeping.get(f"/v1/photos/{id}/small").data == before
