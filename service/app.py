@@ -14,8 +14,8 @@ from service.web.documents import blueprint as documents
 from service.web.headers import add_security_headers
 from service.web.history import blueprint as history
 from service.web.records import blueprint as records
-from service.web.uploads import blueprint as uploads
 from service.web.reference import blueprint as reference
+from service.web.uploads import blueprint as uploads
 
 
 def create_app(settings: Settings | None = None) -> Flask:

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import IO, Any
 
 import pillow_heif
-from PIL import Image, ImageCms
+from PIL import Image, ImageCms, ImageFile
 
 Image.init()
 pillow_heif.register_heif_opener(thumbnails=False)
@@ -70,6 +70,8 @@ def media_type(head: bytes) -> str | None:
 def clean(file: Path | IO[bytes], kind: str) -> Clean:
     """The clean sizes of a picture, or of the first page of a PDF. Raises BadPicture for one that is broken, too large, or a bomb."""
     with _decoding, _told():
+        # The library that sets books turns this on for the whole process; a photograph cut short is refused all the same.
+        ImageFile.LOAD_TRUNCATED_IMAGES = False
         if kind == "application/pdf":
             return _sized(_first_page(file), None)
         with Image.open(file, formats=_FORMATS) as image:

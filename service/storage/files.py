@@ -2,22 +2,30 @@
 
 from __future__ import annotations
 
+import hashlib
+import io
 import os
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import IO, Any
+from typing import IO, Any, Literal
 
 import obstore
-from obstore.exceptions import AlreadyExistsError
+from obstore.exceptions import AlreadyExistsError, GenericError
 from obstore.store import LocalStore, ObjectStore, from_url
 from sqlalchemy import Connection, insert, select
 
+from service import pictures
+from service.storage.database import Full
 from service.storage.models import Attachment, File, table_of
 from service.storage.things import Where
 
 _FILES, _ATTACHMENTS = table_of(File), table_of(Attachment)
+_ORIGINAL = "original"
 _CHUNK = 1024 * 1024
+_END_OF_JPEG = b"\xff\xd9"
+#: How the store names a disk or quota that is used up.
+_FULL = ("StorageFull", "QuotaExceeded")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,40 +44,82 @@ class Folder:
 
     def __init__(self, url: str) -> None:
         self._local = Path(url.removeprefix("file://")) if url.startswith("file://") else None
-        self._store: ObjectStore = LocalStore(self._local, mkdir=True) if self._local else from_url(url)
+        if self._local is not None:
+            (self._local / _ORIGINAL).mkdir(parents=True, exist_ok=True)
+            _sync(self._local, self._local.parent)
+        self._store: ObjectStore = LocalStore(self._local) if self._local else from_url(url)
 
     @staticmethod
     def _key(size: str, sha256: str) -> str:
         return f"{size}/{sha256[:2]}/{sha256}"
 
-    def keep(self, size: str, sha256: str, content: IO[bytes] | bytes) -> None:
-        """Keep a file; when it is there already, it is the same one. An original is on the disk itself when this returns."""
-        key = self._key(size, sha256)
+    def keep(self, sha256: str, content: IO[bytes], sizes: Mapping[str, bytes]) -> None:
+        """Keep an original and what was made from it. The original is on the disk itself when this returns. Raises Full.
+
+        What is there already under its hash stays, unless a power cut left it cut short.
+        """
+        key = self._key(_ORIGINAL, sha256)
+        content.seek(0)
         try:
-            obstore.put(self._store, key, content, mode="create")
+            self._put(key, content, "create")
         except AlreadyExistsError:
-            return
-        if self._local is not None and size == "original":
-            _sync(self._local / key)
+            if not self._is_whole(key, sha256):
+                content.seek(0)
+                self._put(key, content, "overwrite")
+        if self._local is not None:
+            path = self._local / key
+            _sync(path, path.parent, path.parent.parent)
+        self._keep_sizes(sha256, sizes)
 
-    def read(self, size: str, sha256: str) -> Iterator[bytes]:
-        """A file's bytes, piece by piece. Raises FileNotFoundError before the first when it is not there."""
-        found = obstore.get(self._store, self._key(size, sha256))
-        return (bytes(piece) for piece in found.stream(min_chunk_size=_CHUNK))
+    def _keep_sizes(self, sha256: str, sizes: Mapping[str, bytes]) -> None:
+        for size, made in sizes.items():
+            self._put(self._key(size, sha256), made, "overwrite")
 
-    def has(self, size: str, sha256: str) -> bool:
-        """Whether a file is there."""
+    def _put(self, key: str, content: IO[bytes] | bytes, mode: Literal["create", "overwrite"]) -> None:
         try:
-            obstore.head(self._store, self._key(size, sha256))
+            obstore.put(self._store, key, content, mode=mode)
+        except GenericError as error:
+            if any(kind in str(error) for kind in _FULL):
+                raise Full("there is no room for a file") from error
+            raise
+
+    def _is_whole(self, key: str, sha256: str) -> bool:
+        found = hashlib.sha256()
+        for piece in obstore.get(self._store, key).stream(min_chunk_size=_CHUNK):
+            found.update(piece)
+        return found.hexdigest() == sha256
+
+    def original(self, sha256: str) -> bytes:
+        """An original's bytes as they came. Raises FileNotFoundError."""
+        return bytes(obstore.get(self._store, self._key(_ORIGINAL, sha256)).bytes())
+
+    def has_original(self, sha256: str) -> bool:
+        """Whether an original is there."""
+        try:
+            obstore.head(self._store, self._key(_ORIGINAL, sha256))
         except FileNotFoundError:
             return False
         return True
 
+    def size(self, size: str, about: About) -> bytes:
+        """A clean size as JPEG: the first page of a paper. Made again from the original when it was lost or is cut short."""
+        try:
+            found = bytes(obstore.get(self._store, self._key(size, about.sha256)).bytes())
+            if found.endswith(_END_OF_JPEG):
+                return found
+        except FileNotFoundError:
+            pass
+        sizes = pictures.clean(io.BytesIO(self.original(about.sha256)), about.type).sizes
+        self._keep_sizes(about.sha256, sizes)
+        return sizes[size]
 
-def _sync(path: Path) -> None:
-    """Through to the disk: the file, then the folders that name it."""
-    for place in (path, path.parent, path.parent.parent):
-        handle = os.open(place, os.O_RDONLY)
+
+def _sync(*places: Path) -> None:
+    """Through to the disk. Windows syncs no folders, and names files durably by itself."""
+    for place in places:
+        if os.name == "nt" and place.is_dir():
+            continue
+        handle = os.open(place, os.O_RDWR if os.name == "nt" else os.O_RDONLY)
         try:
             os.fsync(handle)
         finally:

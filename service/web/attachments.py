@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import io
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -15,7 +14,7 @@ from flask import Blueprint, Response, abort, request, url_for
 from service import pictures
 from service.document import DocumentError, Problem
 from service.document.records import KEYS
-from service.pictures import SIZES, SUFFIXES, BadPicture
+from service.pictures import SUFFIXES, BadPicture
 from service.storage import files, things
 from service.storage.files import About
 from service.storage.things import Taken, Where
@@ -110,10 +109,7 @@ def _taken_in(name: str) -> _Sent:
 
 def _keep(where: Where, body: dict[str, Any], sent: _Sent) -> Response:
     about = sent.about
-    folder = store().files
-    folder.keep("original", about.sha256, sent.stream)
-    for size in SIZES:
-        folder.keep(size, about.sha256, sent.clean.sizes[size])
+    store().files.keep(about.sha256, sent.stream, sent.clean.sizes)
     with database().reading() as connection:
         same = _same(connection, where, about.sha256)
     if same is not None and (not where.id or same.id == where.id):
@@ -168,9 +164,8 @@ def get_file(name: str, id: str, size: str) -> Response:
     """A photograph or paper in a size; a paper's sizes show its first page. `original` is the file as it came."""
     about = _about(name, id)
     folder = store().files
-    if size != "original" and not folder.has(size, about.sha256):
-        _make_again(about)
-    response = Response(folder.read(size, about.sha256), content_type=about.type if size == "original" else "image/jpeg")
+    content = folder.original(about.sha256) if size == "original" else folder.size(size, about)
+    response = Response(content, content_type=about.type if size == "original" else "image/jpeg")
     response.headers["Cache-Control"] = _FOREVER
     if size == "original":
         response.headers["Content-Disposition"] = f'attachment; filename="{about.sha256[:12]}.{SUFFIXES[about.type]}"'
@@ -194,10 +189,3 @@ def _about(name: str, id: str) -> About:
         abort(404, f"the file of this {what} was not sent yet: post it to {url_for('attachments.post_attachment', build=rows[0].scope, name=name)}")
     return about
 
-
-def _make_again(about: About) -> None:
-    """The clean sizes are made from the original at any time."""
-    folder = store().files
-    original = io.BytesIO(b"".join(folder.read("original", about.sha256)))
-    for size, content in pictures.clean(original, about.type).sizes.items():
-        folder.keep(size, about.sha256, content)

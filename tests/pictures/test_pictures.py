@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 
 import pytest
-from PIL import Image, ImageOps
+from PIL import Image, ImageFile, ImageOps
 
 from service.pictures import BadPicture, clean, media_type
 from tests.pictures.made import OWNER, SERIAL, bomb, pdf, picture, pixels
@@ -88,3 +88,10 @@ def test_the_first_page_of_a_paper() -> None:
 def test_bombs_and_broken_files_are_refused(content: bytes) -> None:
     with pytest.raises(BadPicture):
         clean(io.BytesIO(content), media_type(content[:16]) or "")
+
+
+def test_what_is_cut_short_is_refused_where_books_are_set(monkeypatch: pytest.MonkeyPatch) -> None:
+    # As importing WeasyPrint leaves it.
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", True)
+    with pytest.raises(BadPicture):
+        clean(io.BytesIO(picture()[:3000]), "image/jpeg")

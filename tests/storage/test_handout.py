@@ -1,0 +1,52 @@
+"""A build's photographs handed out for a book."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+from flask import Flask
+from flask.testing import FlaskClient
+from PIL import Image
+
+from reports import photos as darkroom
+from reports.document import Photo
+from service.storage.handout import hand_out
+from tests.pictures.made import OWNER, picture
+
+
+def build_with_photos(client: FlaskClient, *ids: str) -> str:
+    """A build whose first photograph shows its shaft; returns its address."""
+    client.post("/v1/cars", json={"id": "c", "make": "Tarnock", "model": "Stookman", "year": 1957})
+    client.post("/v1/cars/c/builds", json={"id": "b", "use": "street", "title": "First"})
+    for number, id in enumerate(ids):
+        content = picture("HEIF" if number else "JPEG", size=(800, 600))
+        assert client.post("/v1/builds/b/photos", data={"file": (io.BytesIO(content), "x"), "id": id}).status_code == 201
+    client.post("/v1/builds/b/parts", json={"id": "shaft", "kind": "driveshaft", "photos": list(ids)})
+    return "/v1/builds/b"
+
+
+def test_a_book_can_be_made_of_what_is_handed_out(keeping_app: Flask, keeping: FlaskClient, tmp_path: Path) -> None:
+    build = build_with_photos(keeping, "p1", "p2")
+    handed = hand_out(keeping_app.extensions["asfitted"], keeping.get(f"{build}/document").json, tmp_path / "for book")
+    assert handed.missing == []
+    for photo in handed.document["photos"]:
+        content = (tmp_path / "for book" / photo["file"]).read_bytes()
+        assert OWNER.encode() not in content
+        assert Image.open(io.BytesIO(content)).format == "JPEG"
+    wanted = [Photo(id=photo["id"], file=photo["file"]) for photo in handed.document["photos"]]
+    darkroom.check(wanted, tmp_path / "for book")
+    made = darkroom.develop(wanted, tmp_path / "for book", tmp_path / "book")
+    assert {id: (found.large.width, found.large.height) for id, found in made.items()} == {"p1": (800, 600), "p2": (800, 600)}
+
+
+def test_what_was_never_sent_is_left_out_and_told(keeping_app: Flask, keeping: FlaskClient, tmp_path: Path) -> None:
+    build = build_with_photos(keeping, "p1")
+    document = keeping.get(f"{build}/document").json
+    document["photos"].append({"id": "late", "file": "photos/late.jpg"})
+    document["parts"][0]["photos"].append("late")
+    handed = hand_out(keeping_app.extensions["asfitted"], document, tmp_path / "for book")
+    assert handed.missing == ["late"]
+    assert [photo["id"] for photo in handed.document["photos"]] == ["p1"]
+    assert handed.document["parts"][0]["photos"] == ["p1"]
+    assert document["parts"][0]["photos"] == ["p1", "late"]
