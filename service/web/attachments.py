@@ -19,6 +19,7 @@ from service.storage import files, things
 from service.storage.files import About
 from service.storage.things import Taken, Where
 from service.web import uploads
+from service.web.described import Answer, Call, Content, Parameter, described
 from service.web.kept import author, commit, database, once, present, shown, store
 from service.web.records import address, car_of, judge
 
@@ -41,7 +42,23 @@ class _Sent:
     upload: Path | None
 
 
+_KEPT = Content("{one}", "{one}")
+_FORM = {"type": "object", "properties": {
+    "file": {"type": "string", "format": "binary", "description": "a JPEG, PNG, WebP or HEIC picture; among papers also a PDF"},
+    "upload": {"type": "string", "description": "in place of `file`: the id of an upload that is complete"},
+    "id": {"type": "string", "maxLength": 200}, "caption": {"type": "string"}, "title": {"type": "string"}, "kind": {"type": "string"},
+    "edition": {"type": "string"}, "taken_at": {"type": "string"},
+    "of": {"type": "array", "items": {"type": "string"}, "description": "ids of the records that it shows; once for each, or a JSON list"}}}
+_TAKING = Call({201: Answer("it is kept", _KEPT, ("ETag", "Location")), 200: Answer("the very same was kept already", _KEPT, ("ETag", "Location"))},
+               takes=Content(_FORM, types=("multipart/form-data",)), problems=(409,), once=True)
+_BINARY = {"type": "string", "format": "binary"}
+_SHOWING = Call({200: Answer("the picture", Content(_BINARY, types=("image/jpeg", "image/png", "image/webp", "image/heic", "application/pdf")),
+                             ("ETag", "Content-Disposition"))},
+                query=(Parameter("build", "which build's it is, where several have one of this id"),), problems=(409, 410))
+
+
 @blueprint.post(f"/builds/<build>/{_LIST}")
+@described(_TAKING)
 def post_attachment(build: str, name: str) -> Response:
     """Take in a photograph or paper: multipart with `file` (or `upload`, the id of a finished one) and what is said about it."""
     request.max_content_length = pictures.MOST_BYTES + _FORM_BYTES
@@ -159,10 +176,11 @@ def _create(where: Where, record: Mapping[str, Any], about: About) -> Response:
         abort(409, f"the id {where.id} is already that of another record of this build; ids are unique in a build")
 
 
-@blueprint.get(f"/{_LIST}/<id>/<any(original, large, medium, small):size>")
-def get_file(name: str, id: str, size: str) -> Response:
+@blueprint.get(f"/{_LIST}/<attachment>/<any(original, large, medium, small):size>")
+@described(_SHOWING)
+def get_file(name: str, attachment: str, size: str) -> Response:
     """A photograph or paper in a size; a paper's sizes show its first page. `original` is the file as it came."""
-    about = _about(name, id)
+    about = _about(name, attachment)
     folder = store().files
     content = folder.original(about.sha256) if size == "original" else folder.size(size, about)
     response = Response(content, content_type=about.type if size == "original" else "image/jpeg")

@@ -35,7 +35,7 @@ class Answer:
 
 @dataclass(frozen=True, slots=True)
 class Parameter:
-    """A parameter of the query."""
+    """A parameter of the query, or a header of the request."""
 
     name: str
     meaning: str
@@ -47,11 +47,12 @@ class Parameter:
 @dataclass(frozen=True, slots=True)
 class Call:
     """A call's description. `problems` are the statuses of its problem documents beyond those that its kind of call has anyway;
-    `matches`: it wants If-Match; `once`: it honors Idempotency-Key; `open`: it needs no token."""
+    `headers` are what it wants beside them; `matches`: it wants If-Match; `once`: it honors Idempotency-Key; `open`: it needs no token."""
 
     gives: Mapping[int, Answer]
     takes: Content | None = None
     query: tuple[Parameter, ...] = ()
+    headers: tuple[Parameter, ...] = ()
     problems: tuple[int, ...] = ()
     matches: bool = False
     once: bool = False

@@ -21,7 +21,7 @@ _ARGUMENT = re.compile(r"<(?:(?P<converter>[^:<>]+):)?(?P<name>\w+)>")
 _WRITING = frozenset({"POST", "PATCH", "PUT", "DELETE"})
 #: What a piece of an address is.
 _PIECES: Mapping[str, str] = {
-    "car": "id of a car", "build": "id of a build", "record": "id of the record", "photo": "id of a photograph", "paper": "id of a paper",
+    "car": "id of a car", "build": "id of a build", "record": "id of the record", "attachment": "id of the photograph or paper",
     "book": "id of a book", "device": "id of a device", "share": "id of a share", "upload": "id of an upload", "size": "which picture of it",
     "path": "path of a file within it", "check": "id of a check",
 }
@@ -39,6 +39,8 @@ _HEADERS: Mapping[str, dict[str, Any]] = {
     "Link": {"description": 'RFC 8288 link to the next page, rel="next"; absent on the last', "schema": {"type": "string"}},
     "Retry-After": {"description": "seconds to wait", "schema": {"type": "integer"}},
     "Upload-Offset": {"description": "bytes that have arrived", "schema": {"type": "integer"}},
+    "Upload-Length": {"description": "bytes that the whole file has", "schema": {"type": "integer"}},
+    "Content-Disposition": {"description": "a name to save it under", "schema": {"type": "string"}},
 }
 _KEY = {"name": "Idempotency-Key", "in": "header", "schema": {"type": "string", "minLength": 1, "maxLength": 255},
         "description": "a name of the request's own: the same request with the same key is done once and answered alike"}
@@ -114,6 +116,9 @@ def _query(parameter: Parameter) -> dict[str, Any]:
 
 
 def _headers(call: Call, method: str) -> Iterator[dict[str, Any]]:
+    for header in call.headers:
+        yield {"name": header.name, "in": "header", "required": header.required, "description": header.meaning, "schema": dict(header.schema),
+               "example": header.example}
     if call.once:
         yield _KEY
     if call.matches:

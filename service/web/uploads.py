@@ -9,6 +9,7 @@ from flask import Blueprint, Response, abort, request, url_for
 
 from service.pictures import MOST_BYTES
 from service.storage import things
+from service.web.described import Answer, Call, Content, Parameter, described
 from service.web.kept import store
 from service.web.problems import problem
 
@@ -16,7 +17,14 @@ blueprint = Blueprint("uploads", __name__, url_prefix="/v1/uploads")
 _MOST_PIECE = 16 * 1024 * 1024
 
 
+_COUNT = {"type": "integer", "minimum": 0}
+_LENGTH = Parameter("Upload-Length", "bytes that the whole file has", _COUNT, 4_100_000, required=True)
+_OFFSET = Parameter("Upload-Offset", "how many bytes have arrived before this piece", _COUNT, 0, required=True)
+_FAR = ("Upload-Offset", "Upload-Length")
+
+
 @blueprint.post("")
+@described(Call({201: Answer("it is begun", None, ("Location", *_FAR))}, headers=(_LENGTH,), problems=(413, 507)))
 def post_upload() -> Response:
     """Begin an upload of `Upload-Length` bytes; `Location` is where its pieces go."""
     length = _number("Upload-Length")
@@ -26,17 +34,20 @@ def post_upload() -> Response:
     folder = store().folder / "uploads"
     (folder / f"{upload}.length").write_text(str(length), encoding="ascii")
     (folder / upload).touch()
-    return Response(status=201, headers={"Location": url_for("uploads.head_upload", upload=upload), "Upload-Offset": "0", "Upload-Length": str(length)})
+    return Response(status=201, headers={"Location": url_for("uploads.get_upload", upload=upload), "Upload-Offset": "0", "Upload-Length": str(length)})
 
 
-@blueprint.route("/<uuid:upload>", methods=["HEAD"])
-def head_upload(upload: object) -> Response:
+@blueprint.get("/<uuid:upload>")
+@described(Call({204: Answer("how far it is", None, _FAR)}))
+def get_upload(upload: object) -> Response:
     """How much of an upload is there."""
     path, length = _under_way(str(upload))
-    return Response(headers={"Upload-Offset": str(path.stat().st_size), "Upload-Length": str(length), "Cache-Control": "no-store"})
+    return Response(status=204, headers={"Upload-Offset": str(path.stat().st_size), "Upload-Length": str(length), "Cache-Control": "no-store"})
 
 
 @blueprint.patch("/<uuid:upload>")
+@described(Call({204: Answer("the piece has arrived", None, ("Upload-Offset",))}, headers=(_OFFSET,), problems=(409, 413, 507),
+                takes=Content({"type": "string", "format": "binary"}, types=("application/offset+octet-stream", "application/octet-stream"))))
 def patch_upload(upload: object) -> Response:
     """Add the piece that begins at `Upload-Offset`. 409 when that is not how far it is: ask, then send on from there."""
     path, length = _under_way(str(upload))
