@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import zlib
+from functools import cache
 from typing import Any
 
 import pillow_heif
@@ -49,8 +50,9 @@ def bomb(width: int = 60_000, height: int = 60_000) -> bytes:
     return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header) + chunk(b"IDAT", zlib.compress(b"\0" * 1000)) + chunk(b"IEND", b"")
 
 
+@cache
 def pdf() -> bytes:
-    """A PDF of one page."""
+    """A PDF of one page. It holds the moment it was made, so there is one."""
     found = io.BytesIO()
     pixels(850, 1100).save(found, "PDF", author=OWNER)
     return found.getvalue()
