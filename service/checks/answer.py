@@ -60,25 +60,31 @@ def _ready(results: list[dict[str, Any]]) -> dict[str, Any]:
 
 
 def measure_next(results: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Facts worth measuring: most safety checks unlocked first, then most checks, then fewest other facts missing."""
-    unlocks: dict[str, list[dict[str, Any]]] = {}
+    """Facts worth measuring: most safety checks unlocked first, then most checks, then fewest other facts missing.
+
+    Questions about companions unlock nothing, since they change no verdict but their own: they come after every fact that does.
+    """
+    wanted: dict[str, list[dict[str, Any]]] = {}
     others: dict[str, int] = {}
     asks: dict[str, str] = {}
     for result in results:
-        wanted = [*result["missing"], *(fact for fact in result.get("lacking", ()) if fact not in result["missing"])]
         asks.update(result.get("asks", {}))
-        for fact in wanted:
-            unlocks.setdefault(fact, []).append(result)
-            others[fact] = min(others.get(fact, len(wanted)), len(wanted) - 1)
-    entries: list[dict[str, Any]] = []
-    for fact, found in unlocks.items():
-        entries.append({
-            "fact": fact, "title": asks.get(fact) or title_of(fact), "how": how_of(fact),
-            "unlocks": [f"{item['check']}@{item['position']}" if item["position"] else item["check"] for item in found],
-            "safety": sum(1 for item in found if item["safety"]),
-        })
-    entries.sort(key=lambda item: (-item["safety"], -len(item["unlocks"]), others[item["fact"]], item["fact"]))
+        facts = dict.fromkeys([*result["missing"], *result.get("lacking", ())])
+        for fact in facts:
+            wanted.setdefault(fact, []).append(result)
+            others[fact] = min(others.get(fact, len(facts)), len(facts) - 1)
+    entries = [_to_measure(fact, found, asks) for fact, found in wanted.items()]
+    entries.sort(key=lambda item: (item["fact"] in asks, -item["safety"], -len(item["unlocks"]), others[item["fact"]], item["fact"]))
     return entries
+
+
+def _to_measure(fact: str, found: list[dict[str, Any]], asks: Mapping[str, str]) -> dict[str, Any]:
+    """One fact to measure or question to answer, and the results that wait for it."""
+    return {
+        "fact": fact, "title": asks.get(fact) or title_of(fact), "how": how_of(fact),
+        "unlocks": [f"{item['check']}@{item['position']}" if item["position"] else item["check"] for item in found],
+        "safety": 0 if fact in asks else sum(1 for item in found if item["safety"]),
+    }
 
 
 def fact_list(facts: Facts, system: System) -> list[dict[str, Any]]:

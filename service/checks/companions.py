@@ -17,6 +17,9 @@ class Rule:
     """If `present`, then `needs`. `when` tells whether the first is recorded; `answered` whether the second is (None: not said).
 
     severity: safety = injury or loss of control; stop = the system cannot work or will be damaged; note = worth knowing.
+    parts: kinds of part that are what is needed: one of them on the car answers yes, all of them recorded as absent no.
+    serving: words by which such a part is told from others of its kind, in its position or name (the relay of the fan).
+    without: kinds of part whose recorded absence answers no, though their presence proves nothing (no fuse, no alternator).
     Without an answer from facts or parts, `companion.fitted@<id>` (yes or no) is asked.
     """
 
@@ -27,6 +30,9 @@ class Rule:
     why: str
     when: Asked
     answered: Asked | None = None
+    parts: tuple[str, ...] = ()
+    serving: tuple[str, ...] = ()
+    without: tuple[str, ...] = ()
 
 
 def companions(system: str, rules: Sequence[Rule]) -> Check:
@@ -68,10 +74,34 @@ def _state(rule: Rule, x: Any, out: Outcome) -> bool | None:
         return None
     answer = rule.answered(x.car) if rule.answered else None
     if answer is None:
+        answer = _by_parts(rule, x.car)
+    if answer is None:
         answer = x.__dict__.get(rule.id)
     if answer is None:
         out.ask(f"companion.fitted@{rule.id}", f"{rule.present}: {rule.needs}?")
     return answer
+
+
+def _by_parts(rule: Rule, car: Any) -> bool | None:
+    """What the list of parts, and that of what is deliberately not fitted, say of a rule."""
+    if any(_fitted(car, kind, rule.serving) for kind in rule.parts):
+        return True
+    if any(_absent(car, kind, rule.serving) for kind in rule.without):
+        return False
+    return False if rule.parts and all(_absent(car, kind, rule.serving) for kind in rule.parts) else None
+
+
+def _fitted(car: Any, kind: str, serving: Sequence[str]) -> bool:
+    if not serving:
+        return bool(car.on_car(kind))
+    parts = [part for part in car.document.get("parts") or () if part["kind"] == kind and part.get("status", "fitted") != "removed"]
+    told = [f"{part.get('position') or ''} {part.get('name') or ''}".casefold() for part in parts] + car.labels(kind)
+    return any(word in text for text in told for word in serving)
+
+
+def _absent(car: Any, kind: str, serving: Sequence[str]) -> bool:
+    """Whether none is fitted at all, or none at a place that one of the words names."""
+    return any(absent == kind and (place is None or any(word in place for word in serving)) for absent, place in car.facts.absent)
 
 
 def _say(s: Any) -> str:

@@ -9,6 +9,7 @@ import pytest
 
 from service.checks import answer as answers
 from service.checks import bind, binder, compare, registry, run
+from service.checks.companions import Rule, companions
 from service.checks.core import Check, Fix, Outcome, Shown, constant, derived, need, on_car, option
 from service.checks.speak import say_value
 from service.document import load
@@ -364,6 +365,53 @@ def test_order_of_results_and_what_to_measure_next(only: Any) -> None:
     assert [item["check"].split(".")[1] for item in found["results"]] == ["fails", "asks", "other", "mild"]
     assert [(entry["fact"], entry["safety"]) for entry in found["measure_next"]] == [("engine.redline", 2), ("axle.ratio", 1), ("engine.stroke", 0)]
     assert found["measure_next"][0]["unlocks"] == ["driveline.asks", "driveline.other"]
+
+
+RELAYS = (
+    Rule("fan_relay", "a fan", "a relay", "safety", "it stops", lambda car: True, parts=("relay",), serving=("fan",)),
+    Rule("cooler", "a gearbox", "a cooler", "stop", "it burns", lambda car: True, parts=("transmission_cooler", "expansion_tank")),
+    Rule("fuse", "a circuit", "a fuse", "note", "it burns", lambda car: True, without=("fuse",)),
+)
+
+
+@pytest.mark.parametrize(("more", "broken", "asked"), [
+    ({}, 0, ["fan_relay", "cooler", "fuse"]),
+    ({"absent": ["relay"]}, 1, ["cooler", "fuse"]),
+    ({"absent": ["relay@horn"]}, 0, ["fan_relay", "cooler", "fuse"]),
+    ({"absent": ["relay@Cooling fan"]}, 1, ["cooler", "fuse"]),
+    ({"absent": ["transmission_cooler"]}, 0, ["fan_relay", "cooler", "fuse"]),
+    ({"absent": ["transmission_cooler", "expansion_tank", "fuse"]}, 2, ["fan_relay"]),
+    ({"parts": [{"id": "p", "kind": "relay", "position": "horn"}]}, 0, ["fan_relay", "cooler", "fuse"]),
+    ({"parts": [{"id": "p", "kind": "relay", "position": "Fan, left"}, {"id": "q", "kind": "fuse"}, {"id": "r", "kind": "expansion_tank"}]}, 0, ["fuse"]),
+    ({"parts": [{"id": "p", "kind": "relay", "name": "Relay of the fan"}]}, 0, ["cooler", "fuse"]),
+    ({"parts": [{"id": "p", "kind": "relay", "position": "fan", "status": "removed"}]}, 0, ["fan_relay", "cooler", "fuse"]),
+])
+def test_parts_and_what_is_absent_answer_the_rules(only: Any, more: dict[str, Any], broken: int, asked: list[str]) -> None:
+    only(companions=companions("driveline", RELAYS))
+    found = one(answers.answer(document(**more)), "companions")
+    assert found["values"]["missing_count"]["si"] == broken
+    assert found["missing"] == [f"companion.fitted@{rule}" for rule in asked]
+    assert found["safety"] is ("fan_relay" not in asked and broken > 0)
+
+
+def test_an_absent_part_outranks_an_answer_given_by_hand(only: Any) -> None:
+    only(companions=companions("driveline", RELAYS[:1]))
+    facts = {"companion.fitted@fan_relay": True}
+    assert one(answers.answer(document(facts)), "companions")["verdict"] == "pass"
+    assert one(answers.answer(document(facts, absent=["relay"])), "companions")["verdict"] == "fail"
+
+
+def test_questions_come_after_facts_that_unlock_checks(only: Any) -> None:
+    """Also where the rules' own check is a safety check because one of them is broken."""
+    mild = small(inputs=[need("axle.ratio"), need("engine.redline"), need("engine.stroke")], safety=False, applies=lambda car, position: True)
+    only(companions=companions("driveline", RELAYS), mild=mild)
+    found = answers.answer(document(absent=["relay"]))
+    assert one(found, "companions")["safety"] is True
+    assert [entry["fact"] for entry in found["measure_next"]] == [
+        "axle.ratio", "engine.redline", "engine.stroke", "companion.fitted@cooler", "companion.fitted@fuse"]
+    assert [entry["safety"] for entry in found["measure_next"]] == [0] * 5
+    assert found["measure_next"][3]["unlocks"] == ["driveline.companions"]
+    assert found["measure_next"][3]["title"] == "a gearbox: a cooler?"
 
 
 def test_no_result_where_nothing_applies(only: Any) -> None:

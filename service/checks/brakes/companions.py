@@ -73,13 +73,15 @@ def _dips(car: Any) -> bool:
     return car.value("brake_booster.type") == "vacuum" and vacuum is not None and vacuum < _DIPS_BELOW
 
 
-def _reservoir(car: Any) -> bool | None:
-    return True if car.on_car("vacuum_reservoir") or car.on_car("vacuum_pump") else None
+def _valve_taken_out(car: Any) -> bool | None:
+    """The valve for drums is gone: recorded as not fitted, or as removed."""
+    removed = any(part["kind"] == "residual_valve" and part.get("status") == "removed" for part in car.document.get("parts") or ())
+    return car.facts.is_absent("residual_valve") or removed or None
 
 
 RULES = (
     Rule("drum_residual_valve_removed", "a disc brake on an axle that had drums", "the residual-pressure valve for drums taken out of that circuit",
-         "note", "it drags the pads", when=_discs_for_drums),
+         "note", "it drags the pads", when=_discs_for_drums, answered=_valve_taken_out),
     Rule("low_cylinder_residual_valve", "a master cylinder below the calipers", "a residual valve of about 2 psi (14 kPa) in each disc circuit",
          "note", "fluid drains back and the pedal sinks", when=_said("low_cylinder_residual_valve"), answered=_on_car("residual_valve")),
     Rule("drum_residual_valve", "rear drums on a master cylinder made for four discs", "a residual valve of about 10 psi (70 kPa) at the rear",
@@ -93,9 +95,9 @@ RULES = (
     Rule("booster_vacuum_hose", "a vacuum booster", "hose of vacuum grade", "note", "ordinary hose collapses",
          when=_boosted_by("vacuum"), answered=_on_car("booster_hose")),
     Rule("booster_reservoir", "a vacuum booster whose supply dips", "a vacuum reservoir or pump", "note", "without it the help is lost after one push",
-         when=_dips, answered=_reservoir),
+         when=_dips, parts=("vacuum_reservoir", "vacuum_pump")),
     Rule("hydraulic_booster_pump", "a hydraulic booster", "a power-steering pump rated for it", "safety", "without it there is no help at the pedal",
-         when=_boosted_by("hydraulic")),
+         when=_boosted_by("hydraulic"), without=("power_steering_pump",)),
     Rule("hydraulic_booster_return", "a hydraulic booster", "its own return line", "safety", "back pressure takes the help away",
          when=_boosted_by("hydraulic")),
     Rule("dual_circuit", "a single-circuit master cylinder", "a dual-circuit one in its place", "note", "one leak and there are no brakes",

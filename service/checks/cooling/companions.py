@@ -32,6 +32,12 @@ def _alternator(car: Any) -> bool | None:
     return None if current is None or available is None else current * (car.value("cooling_fan.count") or 1) <= available
 
 
+def _switch(car: Any) -> bool | None:
+    """A switch answers it; where none is fitted, a control unit that is on the car may do its work."""
+    switch = fitted(car, "fan_switch")
+    return None if switch is False and car.on_car("control_unit") else switch
+
+
 def _universal_brackets(car: Any) -> bool:
     return _electric(car) and any(car.exists(f"radiator_mount.bracket_hole_height@{place}") for place in ("upper", "lower"))
 
@@ -67,10 +73,11 @@ def _aluminum(car: Any) -> bool:
 
 
 RULES = [
-    Rule("fan_relay", FAN, "a relay", "stop", QUEUE, _electric),
-    Rule("fan_switch", FAN, "a thermostat switch or a control-unit output", "stop", QUEUE, _electric, lambda car: fitted(car, "fan_switch")),
-    Rule("fan_fuse", FAN, "a fuse", "stop", QUEUE, _electric, _fan_fuse),
-    Rule("fan_alternator", FAN, "an alternator that carries it at idle", "stop", QUEUE, _electric, _alternator),
+    Rule("fan_relay", FAN, "a relay", "stop", QUEUE, _electric, parts=("relay",), serving=("fan",)),
+    Rule("fan_switch", FAN, "a thermostat switch or a control-unit output", "stop", QUEUE, _electric, _switch),
+    Rule("fan_fuse", FAN, "a fuse", "stop", QUEUE, _electric, _fan_fuse, parts=("fuse",), serving=("fan",)),
+    Rule("fan_alternator", FAN, "an alternator that carries it at idle", "stop", QUEUE, _electric, _alternator,
+         without=("alternator",)),
     Rule("fan_brackets", "An electric fan on a core support made for none", "brackets: check the upper holes, expect to drill the lower, rubber washers",
          "note", "universal angle brackets rarely match below", _universal_brackets),
     Rule("automatic_cooler", AUTOMATIC, "a cooler sized for the use, with its lines", "stop", HEAT, _automatic,

@@ -20,7 +20,7 @@ RULES = (
     Rule("external_balance_plate", "an externally balanced engine", "its matching weighted flexplate or flywheel", "stop",
          "a plate without the weight breaks the crank", _external, _matching_plate),
     Rule("external_balance_damper", "an externally balanced engine", "its matching weighted crankshaft damper", "stop",
-         "a damper without the weight breaks the crank", _external),
+         "a damper without the weight breaks the crank", _external, without=("crank_damper",)),
 )
 
 CHECK = companions("engine", RULES)

@@ -33,9 +33,10 @@ def _under_a_cabin(car: Any) -> bool:
 
 
 RULES = [
-    Rule("exhaust_shield", NEAR, "a heat shield", "safety", FIRE, lambda car: bool(_near(car)), _shielded),
-    Rule("exhaust_hangers", NEAR, "hangers at most 900 mm (36 in) apart", "safety", FIRE, lambda car: bool(_near(car))),
+    Rule("exhaust_shield", NEAR, "a heat shield", "safety", FIRE, lambda car: bool(_near(car)), _shielded, without=("heat_shield",)),
+    Rule("exhaust_hangers", NEAR, "hangers at most 900 mm (36 in) apart", "safety", FIRE, lambda car: bool(_near(car)),
+         without=("exhaust_hanger",)),
     Rule("exhaust_bulkhead", CABIN, "sealed holes in the bulkhead and floor", "safety", GAS, _under_a_cabin),
-    Rule("exhaust_tailpipe", CABIN, "a tailpipe that ends beyond the body's edge", "safety", GAS, _under_a_cabin),
+    Rule("exhaust_tailpipe", CABIN, "a tailpipe that ends beyond the body's edge", "safety", GAS, _under_a_cabin, without=("tailpipe",)),
 ]
 CHECK = companions("exhaust", RULES)

@@ -13,6 +13,8 @@ ELECTRIC_PUMP = "An electric fuel pump"
 CRASH = "a pump that runs after a crash feeds a fire"
 TANK = "A new or changed fuel tank"
 VAPOR = "vapor, static, a collapsing tank"
+#: Words that tell the pump's relay or fuse from others.
+PUMP_WORDS = ("pump", "fuel")
 LOW_RATED = ("hose_low_pressure",)
 
 
@@ -60,15 +62,17 @@ def _e85(car: Any) -> bool:
 
 
 RULES = [
-    Rule("injection_pump", INJECTED, "a high-pressure pump", "safety", FIRE, _injected, _pump_reaches),
-    Rule("injection_regulator", INJECTED, "a regulator", "safety", FIRE, _injected, lambda car: car.value("fuel_system.regulator")),
+    Rule("injection_pump", INJECTED, "a high-pressure pump", "safety", FIRE, _injected, _pump_reaches, without=("fuel_pump",)),
+    Rule("injection_regulator", INJECTED, "a regulator", "safety", FIRE, _injected, lambda car: car.value("fuel_system.regulator"),
+         parts=("fuel_regulator",)),
     Rule("injection_filter", INJECTED, "a fine filter", "safety", FIRE, _injected,
          lambda car: _first(car.value("fuel_system.filter_fine"), fitted(car, "fuel_filter"))),
     Rule("injection_return", INJECTED, "a return line or a returnless module", "safety", FIRE, _injected,
          lambda car: _either(car.value("fuel_system.return_line"), car.value("fuel_system.returnless"))),
     Rule("injection_hose", INJECTED, "injection-rated hose and clamps", "safety", FIRE, _injected, _hoses_rated),
-    Rule("pump_relay", ELECTRIC_PUMP, "a relay", "safety", CRASH, _electric_pump),
-    Rule("pump_fuse", ELECTRIC_PUMP, "a fuse at the source", "safety", CRASH, _electric_pump, lambda car: circuit_fused(car, "pump")),
+    Rule("pump_relay", ELECTRIC_PUMP, "a relay", "safety", CRASH, _electric_pump, parts=("relay",), serving=PUMP_WORDS),
+    Rule("pump_fuse", ELECTRIC_PUMP, "a fuse at the source", "safety", CRASH, _electric_pump, lambda car: circuit_fused(car, "pump"),
+         parts=("fuse",), serving=PUMP_WORDS),
     Rule("pump_cutout", ELECTRIC_PUMP, "a crash or engine-stopped cut-out", "safety", CRASH, _electric_pump,
          lambda car: _first(car.value("fuel_system.shutoff"), fitted(car, "fuel_cutoff"))),
     Rule("pump_strainer", "A pump in the tank or beside it", "a strainer before it", "note", "debris from old tanks", _in_tank,
