@@ -7,7 +7,7 @@ from collections.abc import Sequence
 _MM = 0.001
 _INCH = 0.0254
 
-#: Nominal lengths made, metric, in m. Source: ISO 888 (from memory).
+#: Nominal lengths made, metric, in m. Source: ISO 888 (compared with the lengths of ISO 4017).
 METRIC_MADE: tuple[float, ...] = tuple(mm * _MM for mm in (
     6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 80, 90, 100, 110, 120, 130, 140, 150, 160, 180, 200))
 #: Metric lengths commonly on a hardware shelf, in m. Common practice.

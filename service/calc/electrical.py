@@ -38,7 +38,8 @@ CURRENT_TABLE: dict[int, tuple[int, ...]] = {
 }
 #: Air temperature of the current table, K. Source: 33 CFR 183.425.
 TABLE_AIR = 303.15
-#: Standard fuse and breaker sizes, A. From memory (ISO 8820 series).
+#: Standard fuse and breaker sizes, A. Source: blade fuses of ISO 8820-3 to 40 A and the larger ones of 20 to 80 A, compared with public
+#: lists; 100 A and more from memory (bolt-in fuses of the ISO 8820 series).
 FUSE_SIZES = (1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 50.0, 60.0, 70.0, 80.0, 100.0, 125.0, 150.0, 175.0, 200.0, 250.0, 300.0)
 #: Share of its rating a fuse may carry without end. Common practice.
 CONTINUOUS_SHARE = 0.8
@@ -149,7 +150,8 @@ def largest_fuse(current: float) -> float:
     return max((size for size in FUSE_SIZES if size <= current * (1 + 1e-9)), default=0.0)
 
 
-#: Charge shares of the rest-voltage table, and volts of a 12 V battery at them, 25 °C. From memory, common trade table, ±5 %.
+#: Charge shares of the rest-voltage table, and volts of a 12 V battery at them, 25 °C, ±5 %.
+#: Source: a battery maker's public table (flooded, 80 °F) and a vehicle maker's (absorbed glass mat; the empty end from a third page).
 CHARGE_SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)
 REST_VOLTAGES = {
     "flooded": (11.89, 12.06, 12.24, 12.45, 12.65),

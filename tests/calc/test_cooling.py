@@ -7,6 +7,7 @@ from CoolProp.CoolProp import PropsSI
 from ht.hx import effectiveness_from_NTU
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.optimize import brentq
 
 from service.calc import cooling
 from service.calc.cooling import coolant, radiator
@@ -131,6 +132,37 @@ def test_water_boils_where_coolprop_says(celsius):
 def test_half_ethylene_boils_where_the_manuals_say(cap, fahrenheit):
     boiling = cooling.boiling_temperature(101325.0 + cap * PSI, 0.5)
     assert boiling == pytest.approx((fahrenheit - 32.0) / 1.8 + CELSIUS, abs=1.0)
+
+
+# Perry's Chemical Engineers' Handbook, 8th edition, as an open library prints its coefficients: ln(p/Pa) = C1 + C2/T + C3 ln T + C4 T^C5,
+# and density in mol/m3 = C1/C2^(1 + (1 - T/C3)^C4).
+PERRY_VAPOR = {
+    "water": (73.649, -7258.2, -7.3037, 4.1653e-06, 2.0),
+    "ethylene": (84.09, -10411.0, -8.1976, 1.6536e-18, 6.0),
+    "propylene": (212.8, -15420.0, -28.109, 2.1564e-05, 2.0),
+}
+PERRY_DENSITY = {"ethylene": (1315.0, 0.25125, 720.0, 0.21868, 62.068), "propylene": (1092.3, 0.26106, 626.0, 0.20459, 76.094)}
+
+
+def perry_vapor(name, kelvin):
+    a, b, c, d, e = PERRY_VAPOR[name]
+    return math.exp(a + b / kelvin + c * math.log(kelvin) + d * kelvin**e)
+
+
+@pytest.mark.parametrize("pressure", [101325.0, 150e3, 188e3, 250e3])
+@pytest.mark.parametrize("fraction", [0.3, 0.5, 0.6, 0.7])
+@pytest.mark.parametrize(("glycol", "within"), [("ethylene", 0.2), ("propylene", 0.8)])
+def test_a_mix_boils_where_perrys_vapor_pressures_say(pressure, fraction, glycol, within):
+    water = cooling.water_mole_fraction(fraction, glycol)
+    balance = brentq(lambda kelvin: water * perry_vapor("water", kelvin) + (1.0 - water) * perry_vapor(glycol, kelvin) - pressure, 330.0, 460.0)
+    assert cooling.boiling_temperature(pressure, fraction, glycol) == pytest.approx(balance, abs=within)
+
+
+@pytest.mark.parametrize("glycol", ["ethylene", "propylene"])
+def test_densities_and_molar_masses_are_perrys(glycol):
+    c1, c2, c3, c4, molar_mass = PERRY_DENSITY[glycol]
+    density = c1 / c2 ** (1.0 + (1.0 - 293.15 / c3) ** c4) * molar_mass / 1000.0
+    assert coolant.GLYCOLS[glycol] == pytest.approx((density, molar_mass), rel=1e-3)
 
 
 @given(st.floats(0.0, 0.70), st.floats(0.0, 250e3), st.floats(0.0, 4500.0), st.sampled_from(["ethylene", "propylene"]))

@@ -107,6 +107,22 @@ def test_fuses_stand_on_both_sides_of_a_current(current: float) -> None:
     assert not any(below < size < current * (1 - 1e-9) or current * (1 + 1e-9) < size < above for size in calc.FUSE_SIZES)
 
 
+@pytest.mark.parametrize(("kind", "volts"), [
+    # A battery maker's public table at 80 °F: 100, 75, 50, 25 % and discharged.
+    ("flooded", (12.65, 12.45, 12.24, 12.06, 11.89)),
+    # A vehicle maker's owner's manual for absorbed glass mat (12.8, 12.6, 12.3 and 12.0 V part its quarters); 11.8 V from another page.
+    ("absorbed_glass_mat", (12.8, 12.6, 12.3, 12.0, 11.8)),
+])
+def test_rest_voltages_are_the_published_ones(kind: str, volts: tuple[float, ...]) -> None:
+    assert [calc.state_of_charge(value, kind) for value in volts] == pytest.approx([1, 0.75, 0.5, 0.25, 0])
+
+
+def test_small_fuses_are_the_blade_fuses_sold() -> None:
+    """Public lists of blade fuses: regular 1 to 40 A, large 20 to 80 A; 35 A stands in a list by color."""
+    regular, large = (1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 35, 40), (20, 30, 40, 50, 60, 70, 80)
+    assert sorted({*regular, *large}) == [size for size in calc.FUSE_SIZES if size <= 80]
+
+
 def test_rest_voltages_agree_with_another_table_in_its_rounding() -> None:
     """A radio users' public table, rounded to a tenth of a volt: 12.6, 12.4, 12.2, 12.0 V; it says that makers differ by 10 % of charge."""
     for volts, share in ((12.6, 1.0), (12.4, 0.75), (12.2, 0.5), (12.0, 0.25)):

@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service import notation
+from service.calc import bolt_lengths, threads
 from service.calc import fasteners as calc
-from service.calc import threads
 
 INCH, MM, KSI = 0.0254, 1e-3, 6.894757e6
 #: Proof loads in N, coarse threads: ISO 898-1, as a fastener supplier's public page prints its table (4.6 4.8 5.8 8.8 9.8 10.9 12.9).
@@ -51,6 +51,45 @@ SAE_J429 = [
     ("2", 0.5, 55, 74), ("2", 0.75, 55, 74), ("2", 0.875, 33, 60), ("5", 0.25, 85, 120), ("5", 1.0, 85, 120), ("5", 1.125, 74, 105),
     ("8", 0.5, 120, 150), ("8", 1.5, 120, 150),
 ]
+
+
+#: Stress at 0.2 % and tensile strength in MPa of stainless bolts: ISO 3506-1, as a bolt maker's page and a second one print it.
+ISO_3506_1 = {"A2-70": (450, 700), "A2-80": (600, 800)}
+#: Lengths in mm of ISO 4017 screws, which are those of ISO 888, from an open parts library's table.
+ISO_4017 = "2 3 4 5 6 8 10 12 16 20 25 30 35 40 45 50 55 60 65 70 80 90 100 110 120 130 140 150 160 180 200"
+#: Coarse pitches in mm (ISO 261), from a handbook's page of nuts and bolts; M14, M18 and M22 from an open table of tapping drills.
+ISO_261 = "M3 0.5 M4 0.7 M5 0.8 M6 1 M8 1.25 M10 1.5 M12 1.75 M14 2 M16 2 M18 2.5 M20 2.5 M22 2.5 M24 3 M30 3.5"
+#: UNC sizes, from the same table of tapping drills.
+UNC = "#4-40 #5-40 #6-32 #8-32 #10-24 #12-24 1/4-20 5/16-18 3/8-16 7/16-14 1/2-13 9/16-12 5/8-11 3/4-10 7/8-9 1-8"
+#: Least tensile strengths: irons by their designations (EN 1561, EN 1563), 356-T6 sand cast by ASTM B26 as a foundry prints it (30 ksi).
+TAPPED = {"gray_cast_iron": 200e6, "ductile_iron": 400e6, "cast_aluminum": 30 * KSI}
+
+
+@pytest.mark.parametrize("grade", ISO_3506_1)
+def test_stainless_strengths_agree_with_iso_3506_1(grade: str) -> None:
+    assert calc.strength(grade, 10 * MM) == tuple(value * 1e6 for value in ISO_3506_1[grade])
+
+
+def test_metric_lengths_are_those_of_iso_4017() -> None:
+    made = [round(length / MM) for length in bolt_lengths.METRIC_MADE]
+    assert made == [int(length) for length in ISO_4017.split() if int(length) >= made[0]]
+
+
+def test_coarse_pitches_agree_with_iso_261() -> None:
+    sizes = ISO_261.split()
+    for size, pitch in zip(sizes[::2], sizes[1::2], strict=True):
+        thread = notation.thread(size)
+        assert (thread.pitch / MM, thread.fine) == (pytest.approx(float(pitch)), False)
+
+
+@pytest.mark.parametrize("size", UNC.split())
+def test_coarse_inch_threads_are_unc(size: str) -> None:
+    assert not notation.thread(size).fine
+
+
+@pytest.mark.parametrize("material", TAPPED)
+def test_tapped_materials_hold_their_standards_strength(material: str) -> None:
+    assert calc.TAPPED_MATERIALS[material][0] == pytest.approx(TAPPED[material], rel=0.01)
 
 
 @pytest.mark.parametrize(("size", "grade", "load"), ISO_898_1)

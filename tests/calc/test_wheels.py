@@ -18,16 +18,18 @@ POUND = 0.45359237
 POUNDS = dict(zip(range(71, 111), (
     761, 783, 805, 827, 853, 882, 908, 937, 963, 992, 1019, 1047, 1074, 1102, 1135, 1168, 1201, 1235, 1279, 1323, 1356, 1389,
     1433, 1477, 1521, 1565, 1609, 1653, 1709, 1764, 1819, 1874, 1929, 1984, 2039, 2094, 2149, 2205, 2271, 2337), strict=True))
-#: Load index and kilograms, as a second public load index table prints them outside that range (its 62 is a misprint).
+#: Load index and kilograms, as a second public load index table prints them outside that range (its 62 is a misprint), and several
+#: open ones from 120 on.
 KILOGRAMS = {60: 250, 61: 257, 63: 272, 64: 280, 65: 290, 66: 300, 67: 307, 68: 315, 69: 325, 70: 335, 111: 1090, 112: 1120,
-             113: 1150, 114: 1180, 115: 1215, 116: 1250, 117: 1285, 118: 1320, 119: 1360}
+             113: 1150, 114: 1180, 115: 1215, 116: 1250, 117: 1285, 118: 1320, 119: 1360, 120: 1400, 121: 1450, 122: 1500,
+             123: 1550, 124: 1600, 125: 1650, 126: 1700}
 #: Measuring rim widths in inches, as a tire retailer's public technical page prints them.
 MEASURING_RIMS = {
     "P175/75R14": 5.0, "P195/75R15": 5.5, "P215/75R15": 6.0, "P235/75R15": 6.5, "P225/75R15": 6.0, "P225/70R15": 6.5,
     "P225/65R16": 6.5, "P225/60R15": 6.5, "P225/55R15": 7.0, "P225/50R15": 7.0, "P225/45R17": 7.5, "P225/40R18": 8.0,
 }
-#: Speed symbols in km/h, as the same dealer's guide prints them (Z is open ended).
-SPEEDS = {"Q": 160, "S": 180, "T": 190, "U": 200, "H": 210, "V": 240, "W": 270, "Y": 300}
+#: Speed symbols in km/h, as the same dealer's guide prints them (Z is open ended); L to P and R from open tables.
+SPEEDS = {"L": 120, "M": 130, "N": 140, "P": 150, "R": 170, "Q": 160, "S": 180, "T": 190, "U": 200, "H": 210, "V": 240, "W": 270, "Y": 300}
 
 
 @pytest.mark.parametrize("index", POUNDS)

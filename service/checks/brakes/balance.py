@@ -136,8 +136,8 @@ CHECK = Check(
     basis=[
         derived("braking forces against dynamic axle loads, as Limpert, Brake Design and Safety; checked by integrating wheel spin on a moving road "
                 "with a pressure ramp of 0.1 MPa/s: same axle every time, pressure within 4 %"),
-        from_memory("UN Regulation No. 13-H, annex on the distribution of braking among axles: front above rear from 0.15 to 0.80, "
-                    "z ≥ 0.1 + 0.7 (k − 0.2)"),
+        published("front above rear from 0.15 to 0.80: Directive 71/320/EEC, annex II, appendix, category M1 (compared), as UN Regulation No. 13-H has it"),
+        from_memory("z ≥ 0.1 + 0.7 (k − 0.2): UN Regulation No. 13-H, annex on the distribution of braking among axles"),
         published("FMVSS 135 (49 CFR 571.135) asks for adhesion utilization curves of the same kind"),
         common_practice("0.45 g before the first lock on a dry road; a remark where the rear takes over between 0.80 and 0.90 g"),
     ],

@@ -16,7 +16,7 @@ from service.checks.driveline.shared import broken, wanted
 GOOD, ALLOWED = (-0.01, 0.04), (-0.04, 0.10)
 #: UN Regulation No. 39, 5.3: 0 <= V1 - V2 <= 0.1 V2 + 4 km/h, tightest at the 120 km/h test.
 REGULATION = (0.0, 0.1 + 4 / 120)
-#: Cable turns a mile when not printed on the dial. From memory: SAE J678 gives 1001, the trade 1000.
+#: Cable turns a mile when not printed on the dial. The trade's figure; SAE J678 gives 1001 (from memory).
 CABLE_TURNS = 1000.0
 #: The true speed for which the reading is told: 60 mph, or 100 km/h in a metric shop, m/s.
 TOLD_AT = {"us": 60 * 1609.344 / 3600, "metric": 100 / 3.6}
@@ -108,7 +108,8 @@ CHECK = Check(
     basis=[
         derived("turns of the tire times ratios"),
         published("UN Regulation No. 39, 5.3 (wording compared with public quotations)"),
-        from_memory("1000 cable turns a mile; SAE J678 gives 1001"),
+        common_practice("1000 cable turns a mile"),
+        from_memory("SAE J678 gives 1001"),
         common_practice("1 % low to 4 % high; 4 % low to 10 % high at most"),
     ],
 )

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from service.calc import electrical as calc
-from service.checks.core import Check, Outcome, Shown, Unknown, any_recorded, common_practice, from_memory, need, option
+from service.checks.core import Check, Outcome, Shown, Unknown, any_recorded, common_practice, need, option, published
 from service.checks.electrical.shared import found
 
 #: Charge below which it fails, and is a caution. Common practice.
@@ -53,5 +53,8 @@ CHECK = Check(
     judge=judge,
     say=say,
     formula="interpolated in the table of rest voltages (6 V: voltage × 2; 24 V: ÷ 2)",
-    basis=[from_memory("rest voltages of lead batteries at 25 °C, ±5 % of charge"), common_practice("50 % and 75 %; 10 to 40 °C, 4 h at rest")],
+    basis=[
+        published("rest voltages of lead batteries near 25 °C, ±5 % of charge: a battery maker's table (flooded) and a vehicle maker's (absorbed glass mat)"),
+        common_practice("50 % and 75 %; 10 to 40 °C, 4 h at rest"),
+    ],
 )

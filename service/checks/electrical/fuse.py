@@ -134,6 +134,7 @@ CHECK = Check(
     basis=[
         published("33 CFR 183.455 allows 150 % of the table below 50 V and 7 in from the source (40 in sheathed)"),
         common_practice("100 % of the table here; 80 % continuous load; four times the load"),
-        from_memory("standard sizes: ISO 8820 series"),
+        published("sizes to 80 A: blade fuses of ISO 8820-3 (compared with public lists)"),
+        from_memory("sizes from 100 A: bolt-in fuses of the ISO 8820 series"),
     ],
 )

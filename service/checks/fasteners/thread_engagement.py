@@ -82,7 +82,8 @@ CHECK = Check(
     basis=[
         published("shear areas: FED-STD-H28/2; ASME B1.1 appendix"),
         published("tolerances: ISO 965-1 formulas, compared with published limits of M5 to M24 and of inch threads"),
-        from_memory("strengths of tapped materials: minimum handbook values"),
+        published("gray iron EN-GJL-200 (EN 1561), ductile iron EN-GJS-400 (EN 1563), cast aluminum 356-T6 (ASTM B26: 30 ksi, as a foundry prints it)"),
+        from_memory("strengths of tapped steel and wrought aluminum, and shear shares: minimum handbook values"),
         common_practice("one pitch lost at the ends; 1, 1.5 and 2 diameters"),
     ],
 )

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from service.checks.core import Check, Outcome, Shown, any_recorded, common_practice, from_memory, need, option
+from service.checks.core import Check, Outcome, Shown, any_recorded, common_practice, need, option, published
 from service.checks.fasteners.shared import READS, SAFETY_INPUTS, capital, safety
 
 #: Ratios passed and allowed. Common practice.
@@ -62,5 +62,8 @@ CHECK = Check(
     judge=judge,
     say=say,
     formula="ratio = applied/specified torque",
-    basis=[from_memory("wrench error ±4 %: ISO 6789"), common_practice("5 % and 10 %; tool and name on a safety joint")],
+    basis=[
+        published("wrench error ±4 % above 10 N·m, ±6 % up to it: ISO 6789, setting tools of class A (as a tool maker's manual quotes it)"),
+        common_practice("5 % and 10 %; tool and name on a safety joint"),
+    ],
 )

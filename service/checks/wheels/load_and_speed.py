@@ -159,10 +159,10 @@ CHECK = Check(
               Fix("tire.pressure@here")],
     formula="capacity = load (/1.10 for a passenger tire on a truck)·speed factor·(p/p_ref)^0.8; ratio = load on the wheel/capacity",
     basis=[
-        published("load index and speed symbol: ISO 4000-1 (60 to 119 and N to Y compared with public tables); division by 1.10: 49 CFR 571.110, 571.120 "
+        published("load index and speed symbol: ISO 4000-1 (compared with public tables); division by 1.10: 49 CFR 571.110, 571.120 "
                   "(compared with an NHTSA letter of interpretation); 68 kg a person: 49 CFR 571.110 S3 (compared with public copies); "
                   "load at high speed: Reimpell, Stoll & Betzler, The Automotive Chassis"),
-        from_memory("load indexes 120 to 126; pressure exponent 0.8 and the pressures of load ranges (36, 42, 50, 65, 80 psi rounded)"),
+        from_memory("pressure exponent 0.8 and the pressures of load ranges (36, 42, 50, 65, 80 psi rounded)"),
         common_practice("nine tenths of the capacity; 160 km/h for old sizes without a symbol"),
     ],
 )
