@@ -9,11 +9,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from reports import context
+from reports import context, embedded
 from reports import pdf as printer
 from reports import photos as darkroom
 from reports import site as website
 from reports.answer import Answer
+from reports.conformance import latest_day
 from reports.document import Document
 from reports.photos import MissingPhoto
 from reports.source import Source
@@ -52,14 +53,14 @@ def make(document: Mapping[str, Any], answer: Mapping[str, Any], vocabulary: Map
     out.parent.mkdir(parents=True, exist_ok=True)
     work = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
     try:
-        pages = _make(typed, answer, vocabulary, photos, work, progress or _quiet, pdf, site, paper, Theme.load(theme))
+        pages = _make(document, typed, answer, vocabulary, photos, work, progress or _quiet, pdf, site, paper, Theme.load(theme))
         _deliver(work, out)
     finally:
         shutil.rmtree(work, ignore_errors=True)
     return Book(out, out / "book.pdf" if pdf else None, out / "site" / "index.html" if site else None, pages)
 
 
-def _make(document: Document, answer: Mapping[str, Any], vocabulary: Mapping[str, Any], photos: Path, work: Path, progress: Progress,
+def _make(given: Mapping[str, Any], document: Document, answer: Mapping[str, Any], vocabulary: Mapping[str, Any], photos: Path, work: Path, progress: Progress,
           with_pdf: bool, with_site: bool, paper: str, theme: Theme) -> int | None:
     """Fill the work folder; returns the PDF's page count."""
     pictures = darkroom.develop(document.photos, photos, work / "site" / "photos",
@@ -70,7 +71,7 @@ def _make(document: Document, answer: Mapping[str, Any], vocabulary: Mapping[str
         website.write(book, theme, work / "site")
         progress(0.4)
     if with_pdf:
-        pages = printer.write(book, theme, work / "site" / "photos", work / "book.pdf", paper)
+        pages = printer.write(book, theme, work / "site" / "photos", work / "book.pdf", paper, latest_day(given), embedded.files(given, answer))
     if not with_site:
         shutil.rmtree(work / "site")
     progress(1.0)

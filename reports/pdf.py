@@ -5,12 +5,13 @@ from __future__ import annotations
 import atexit
 import gc
 import hashlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+from reports.conformance import Attachment, conform
 from reports.context import Context
 from reports.theme import FONTS, Theme
 
@@ -19,8 +20,8 @@ SHELF = "file:///book/"
 PAGE_SIZES = {"letter": "8.5in 11in", "a4": "210mm 297mm"}
 
 
-def write(context: Context, theme: Theme, photos: Path, out: Path, paper: str) -> int:
-    """Write the PDF and return its page count; `photos` is the folder of the finished renditions.
+def write(context: Context, theme: Theme, photos: Path, out: Path, paper: str, day: str, attachments: Sequence[Attachment] = ()) -> int:
+    """Write the PDF and return its page count; `photos` is the folder of the finished renditions, `day` the date of the record.
 
     WeasyPrint is imported here so that everything but the PDF works where its libraries are not installed.
     """
@@ -31,7 +32,8 @@ def write(context: Context, theme: Theme, photos: Path, out: Path, paper: str) -
     identifier = hashlib.sha256((html + style).encode()).hexdigest()[:32].encode()
     with _collector_at_rest():
         rendered = HTML(string=html, base_url=SHELF, url_fetcher=_shelf("photos/", photos)).render(stylesheets=[sheet], font_config=fonts)
-        rendered.write_pdf(str(out), pdf_identifier=identifier, pdf_tags=True)
+        rendered.write_pdf(str(out), pdf_identifier=identifier, pdf_variant="pdf/a-3a", output_intent="srgb")
+    conform(out, context.name, context.title, day, attachments)
     return len(rendered.pages)
 
 

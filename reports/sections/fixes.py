@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from reports.anchors import anchor
+from reports import typography
 from reports.document import Fix
 from reports.photos import Picture
 from reports.source import Source
@@ -30,8 +31,7 @@ class FixEntry:
     system: str
     anchor: str
     open: bool
-    changes: tuple[Change, ...]
-    parts: tuple[str, ...]
+    figures: tuple[tuple[str, str], ...]
     pictures: tuple[Picture, ...]
 
 
@@ -42,11 +42,20 @@ def build(source: Source) -> tuple[FixEntry, ...] | None:
 
 
 def _entry(source: Source, index: int, fix: Fix) -> FixEntry:
-    parts = tuple(source.part_name(source.parts[key]) if key in source.parts else key for key in fix.parts_added)
     pictures = tuple(picture for picture in source.pictures.values()
                      if fix.id in picture.photo.of or picture.photo.id in fix.photos)
-    return FixEntry(fix, source.vocabulary.system_title(fix.system) if fix.system else "", anchor("fixes", fix.id or str(index)), not is_closed(fix),
-                    _changes(source, fix), parts, pictures)
+    system = source.vocabulary.system_title(fix.system) if fix.system else ""
+    return FixEntry(fix, system, anchor("fixes", fix.id or str(index)), not is_closed(fix), _figures(source, fix, system), pictures)
+
+
+def _figures(source: Source, fix: Fix, system: str) -> tuple[tuple[str, str], ...]:
+    """What stands beside the fix: where, when, the numbers before and after, the parts."""
+    parts = [source.part_name(source.parts[key]) if key in source.parts else key for key in fix.parts_added]
+    pairs = [("system", system), ("touches safety", "yes" if fix.safety else ""), ("found", typography.date(fix.found_at)),
+             ("resolved", typography.date(fix.resolved_at)),
+             *((change.title, " → ".join(text for text in (change.before, change.after) if text)) for change in _changes(source, fix)),
+             ("parts", "; ".join(parts))]
+    return tuple((name, value) for name, value in pairs if value)
 
 
 def is_closed(fix: Fix) -> bool:
