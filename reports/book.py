@@ -16,6 +16,7 @@ from reports import site as website
 from reports.answer import Answer
 from reports.conformance import latest_day
 from reports.document import Document
+from reports.edition import OWNER, SHOP, view
 from reports.photos import MissingPhoto
 from reports.source import Source
 from reports.theme import Theme
@@ -38,22 +39,25 @@ class Book:
 
 
 def make(document: Mapping[str, Any], answer: Mapping[str, Any], vocabulary: Mapping[str, Any], photos: Path, out: Path, *,
-         progress: Progress | None = None, pdf: bool = True, site: bool = True, paper: str = "letter", theme: str = "notebook") -> Book:
+         progress: Progress | None = None, pdf: bool = True, site: bool = True, paper: str = "letter", theme: str = "notebook",
+         edition: str = OWNER) -> Book:
     """Make the book of one build in the folder `out`: `book.pdf` and `site/`.
 
     `photos` is the folder that the photo records' `file` is relative to; `progress(share)` is called with the share of the work done.
     Raises MissingPhoto before anything is written when a photo record names a file that is not there, and ValueError for
-    an unknown paper. The same input gives the same bytes.
+    an unknown paper or edition. What is made shows what `edition` may see; the answer must be that of the document as the edition
+    sees it (`reports.edition.view`). The same input gives the same bytes.
     """
     if paper not in PAPERS:
         raise ValueError(f"paper {paper!r} is none of {', '.join(PAPERS)}")
+    document = view(document, edition)
     typed = Document.of(document)
     darkroom.check(typed.photos, photos)
     out = Path(out)
     out.parent.mkdir(parents=True, exist_ok=True)
     work = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
     try:
-        pages = _make(document, typed, answer, vocabulary, photos, work, progress or _quiet, pdf, site, paper, Theme.load(theme))
+        pages = _make(document, typed, answer, vocabulary, photos, work, progress or _quiet, pdf, site, paper, Theme.load(theme), edition)
         _deliver(work, out)
     finally:
         shutil.rmtree(work, ignore_errors=True)
@@ -61,11 +65,11 @@ def make(document: Mapping[str, Any], answer: Mapping[str, Any], vocabulary: Map
 
 
 def _make(given: Mapping[str, Any], document: Document, answer: Mapping[str, Any], vocabulary: Mapping[str, Any], photos: Path, work: Path, progress: Progress,
-          with_pdf: bool, with_site: bool, paper: str, theme: Theme) -> int | None:
+          with_pdf: bool, with_site: bool, paper: str, theme: Theme, edition: str) -> int | None:
     """Fill the work folder; returns the PDF's page count."""
     pictures = darkroom.develop(document.photos, photos, work / "site" / "photos",
                                 lambda share: progress(0.3 * share))
-    book = context.build(Source(document, Answer.of(answer), Vocabulary(vocabulary), pictures))
+    book = context.build(Source(document, Answer.of(answer), Vocabulary(vocabulary), pictures, whole=edition == SHOP))
     pages = None
     if with_site:
         website.write(book, theme, work / "site")

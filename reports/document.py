@@ -228,7 +228,7 @@ class Paper:
     file: str = ""
     title: str = ""
     kind: str = ""
-    edition: str = "owner"
+    edition: str = "shop"
     of: tuple[str, ...] = ()
 
 

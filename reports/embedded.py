@@ -50,18 +50,19 @@ def document(file: Path) -> dict[str, Any]:
     held = _held(file)
     if DOCUMENT not in held:
         raise NoRecord(f"{file.name} carries no build document ({DOCUMENT}); only a book made by this program does")
-    sums = dict(reversed(found.groups()) for line in held.get(SUMS, b"").decode("ascii", "replace").splitlines() if (found := _SUM.match(line)))
+    lines = held.get(SUMS, b"").decode("ascii", "replace").splitlines()
+    sums = {found[2]: found[1] for line in lines if (found := _SUM.match(line))}
     if DOCUMENT not in sums:
         raise NoRecord(f"{file.name} carries a build document but no checksum of it ({SUMS})")
     if sha256(held[DOCUMENT]).hexdigest() != sums[DOCUMENT]:
         raise NoRecord(f"the build document in {file.name} does not match its SHA-256 checksum: the file was damaged or changed")
     try:
-        found = json.loads(held[DOCUMENT])
+        record = json.loads(held[DOCUMENT])
     except ValueError as error:
         raise NoRecord(f"the build document in {file.name} is no JSON: {error}") from error
-    if not isinstance(found, dict):
+    if not isinstance(record, dict):
         raise NoRecord(f"the build document in {file.name} is no JSON object")
-    return found
+    return record
 
 
 def _held(file: Path) -> dict[str, bytes]:

@@ -19,12 +19,13 @@ BOOKKEEPING = frozenset({"fasteners", "identity", "schedule", "records", "readin
 
 @dataclass(frozen=True)
 class Source:
-    """The book's input, typed."""
+    """The book's input, typed; `whole` for the shop's edition, which says so."""
 
     document: Document
     answer: Answer
     vocabulary: Vocabulary
     pictures: Mapping[str, Picture] = field(default_factory=dict)
+    whole: bool = False
 
     @property
     def units(self) -> str:

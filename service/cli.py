@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import json
-import sys
 from pathlib import Path
 from typing import Any
 
 import click
 
+from service.bookbinding import book, restore
 from service.checks.answer import answer, catalog
 from service.document import DocumentError
-from service.files import photo_folder, read_document
+from service.files import read_document
 from service.settings import DEFAULT_DATA, DEMO_BUILDS, LOOPBACK, Settings
 from service.vocabulary import describe
-from service.web.problems import body, of_document
+from service.web.problems import of_document
 
 #: A failed check of these systems is no finding that stops: the car is unfinished, which is not the same as wrong.
 UNFINISHED = frozenset({"readiness", "records", "schedule"})
@@ -31,6 +31,10 @@ class BadInput(click.ClickException):
 @click.version_option(package_name="asfitted", prog_name="asfitted")
 def main() -> None:
     """As Fitted: document a one-off car, check whether its parts suit each other, make its book."""
+
+
+main.add_command(book)
+main.add_command(restore)
 
 
 @main.command()
@@ -62,39 +66,6 @@ def check(files: tuple[Path, ...], as_json: bool) -> None:
 def stops(found: dict[str, Any]) -> bool:
     """Whether a check failed that stops the car (readiness, records and the schedule only say it is unfinished)."""
     return any(item["verdict"] == "fail" and item["system"] not in UNFINISHED for item in found["results"])
-
-
-@main.command()
-@click.argument("file", type=_FILE)
-@click.option("--out", required=True, type=_FILE, help="Folder for the book.")
-@click.option("--photos", type=_FILE, help="Folder that photo files are relative to (default: beside the document).")
-@click.option("--paper", type=click.Choice(["letter", "a4"]), default="letter", show_default=True)
-@click.option("--json", "as_json", is_flag=True, help="Print where the book is as JSON.")
-def book(file: Path, out: Path, photos: Path | None, paper: str, as_json: bool) -> None:
-    """Make the build book of a document: an HTML site and a PDF."""
-    from service.jobs import BookError, make_book
-
-    try:
-        document = read_document(file)
-        with click.progressbar(length=100, label="Making the book", file=sys.stderr) as bar:
-            made = make_book(document, photos or photo_folder(file), out, paper=paper, progress=lambda share: bar.update(max(0, int(share * 100) - bar.pos)))
-    except DocumentError as error:
-        from service.listing import print_problem
-
-        if as_json:
-            click.echo(json.dumps(of_document(error), ensure_ascii=False, indent=2))
-        else:
-            print_problem(file, of_document(error))
-        raise SystemExit(2) from error
-    except BookError as error:
-        if as_json:
-            click.echo(json.dumps(body(422, str(error)), ensure_ascii=False, indent=2))
-            raise SystemExit(2) from error
-        raise BadInput(str(error)) from error
-    if as_json:
-        click.echo(json.dumps(made, indent=2))
-    else:
-        click.echo(f"Book: {made['pdf']} ({made['pages']} pages)\nSite: {made['site']}")
 
 
 @main.command()

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from reports.anchors import anchor
 from reports import typography
+from reports.anchors import anchor
 from reports.document import Fix
 from reports.photos import Picture
 from reports.source import Source

@@ -39,7 +39,7 @@ class Inputs:
 
 
 def build(source: Source) -> Inputs | None:
-    """Facts by system, then readings that no longer stand, then papers of the owner's edition."""
+    """Facts by system, then readings that no longer stand, then papers."""
     stated = {spec.id: spec for spec in source.document.specs}
     used = {str(fact.source.get("id")) for fact in source.answer.facts if fact.source.get("list") in ("measurements", "specs")}
     systems: dict[str, list[Row]] = {}
@@ -52,10 +52,9 @@ def build(source: Source) -> Inputs | None:
     earlier = [_reading(source, measurement) for measurement in source.document.measurements if measurement.id not in used]
     earlier += [Row(typography.sentence(source.vocabulary.fact_title(spec.fact)), typography.typed(spec.value), typography.words(spec.basis),
                     spec.notes, "specs", (key,)) for key, spec in stated.items() if key not in used]
-    papers = tuple(paper for paper in source.document.papers if paper.edition != "shop")
     order = [system for system in source.systems_present() if system in systems] + [name for name in systems if not name]
     found = tuple((source.vocabulary.system_title(system) if system else "The car", tuple(systems[system])) for system in order)
-    return Inputs(found, tuple(earlier), papers) if found or earlier or papers else None
+    return Inputs(found, tuple(earlier), source.document.papers) if found or earlier or source.document.papers else None
 
 
 def _specified(source: Source, stated: Mapping[str, Specification]) -> dict[tuple[str, str, str, str, str], list[Fact]]:

@@ -18,8 +18,8 @@ def photos(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="session")
 def book(tmp_path_factory: pytest.TempPathFactory, photos: Path) -> Book:
-    """The sample's book: site and PDF."""
-    return make(sample.document(), sample.ANSWER, sample.VOCABULARY, photos, tmp_path_factory.mktemp("books") / "sample")
+    """The sample's book, the shop's edition, which holds everything: site and PDF."""
+    return make(sample.document(), sample.ANSWER, sample.VOCABULARY, photos, tmp_path_factory.mktemp("books") / "sample", edition="shop")
 
 
 @pytest.fixture(scope="session")

@@ -1,0 +1,76 @@
+"""Two editions from one document: the owner's, and the shop's, which holds everything.
+
+What the owner's edition shows is declared here, field by field, and nowhere else. A field that is not named stays in the
+shop, so that one added later is withheld until somebody has decided. Besides, in any text, a line that begins with
+`Shop:` stays in the shop, and so do papers of the shop's edition.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+OWNER, SHOP = "owner", "shop"
+EDITIONS = (OWNER, SHOP)
+
+#: What the owner's edition holds: the technical record, who did what and when, what the next mechanic has to know.
+SHOWN: dict[str, frozenset[str]] = {name: frozenset(fields.split()) for name, fields in {
+    "car": "id make model year body serial vin color owner",
+    "build": "id title use units opened_on promised_on delivered_on notes",
+    "parts": "id kind position name maker system part_number serial quantity status specs fitted_on fitted_by replaces order_as notes photos",
+    "specs": "id fact value basis at notes",
+    "measurements": "id fact value tolerance instrument condition taken_at taken_by supersedes notes photos",
+    "fixes": "id system title found_at problem cause remedy status safety resolved_at parts_added before after next_mechanic photos",
+    "fasteners": "id joint system thread class count length lubricant specified_torque applied_torque extra_angle tool by at recheck_after "
+                 "rechecked_at notes photos",
+    "tasks": "id title system after needs_parts estimate done_at by",
+    "drives": "id at distance by observations",
+    "signoffs": "id item by role at statement",
+    "photos": "id file sha256 caption taken_at of",
+    "papers": "id file sha256 title kind edition of",
+}.items()}
+#: What stays in the shop: where a part was bought is the shop's trade, the notes of a step are its talk among itself.
+WITHHELD: dict[str, frozenset[str]] = {"parts": frozenset({"supplier"}), "tasks": frozenset({"notes"})}
+#: Keys of the document that are no records.
+PLAIN = frozenset({"format", "absent"})
+_SHOP_LINE = re.compile(r"^[ \t]*shop:.*(?:\n|\Z)", re.IGNORECASE | re.MULTILINE)
+
+
+def view(document: Mapping[str, Any], edition: str) -> dict[str, Any]:
+    """The document as that edition may see it, itself a valid document; ValueError for an edition there is none of."""
+    if edition not in EDITIONS:
+        raise ValueError(f"edition {edition!r} is none of {', '.join(EDITIONS)}")
+    return dict(document) if edition == SHOP else _owners(document)
+
+
+def _owners(document: Mapping[str, Any]) -> dict[str, Any]:
+    hidden = {paper.get("id") for paper in document.get("papers") or () if paper.get("edition") != OWNER}
+    shown: dict[str, Any] = {}
+    for name, value in document.items():
+        if name in PLAIN:
+            shown[name] = value
+        elif isinstance(value, Mapping):
+            shown[name] = _record(name, value, hidden)
+        elif isinstance(value, list):
+            shown[name] = [_record(name, record, hidden) for record in value if name != "papers" or record.get("id") not in hidden]
+        elif value is None:
+            shown[name] = None
+    return shown
+
+
+def _record(name: str, record: Mapping[str, Any], hidden: set[Any]) -> dict[str, Any]:
+    kept = {key: _without_shop_lines(value) for key, value in record.items() if key in SHOWN.get(name, ())}
+    if kept.get("of"):
+        kept["of"] = [key for key in kept["of"] if key not in hidden]
+    return kept
+
+
+def _without_shop_lines(value: Any) -> Any:
+    if isinstance(value, str):
+        return _SHOP_LINE.sub("", value).rstrip("\n") if "hop:" in value.lower() else value
+    if isinstance(value, Mapping):
+        return {key: _without_shop_lines(item) for key, item in value.items()}
+    if isinstance(value, list):
+        return [_without_shop_lines(item) for item in value]
+    return value
