@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from reports import typography
@@ -31,6 +32,8 @@ class FixEntry:
     system: str
     anchor: str
     open: bool
+    changes: tuple[Change, ...]
+    parts: tuple[str, ...]
     figures: tuple[tuple[str, str], ...]
     pictures: tuple[Picture, ...]
 
@@ -44,17 +47,17 @@ def build(source: Source) -> tuple[FixEntry, ...] | None:
 def _entry(source: Source, index: int, fix: Fix) -> FixEntry:
     pictures = tuple(picture for picture in source.pictures.values()
                      if fix.id in picture.photo.of or picture.photo.id in fix.photos)
+    parts = tuple(source.part_name(source.parts[key]) if key in source.parts else key for key in fix.parts_added)
     system = source.vocabulary.system_title(fix.system) if fix.system else ""
-    return FixEntry(fix, system, anchor("fixes", fix.id or str(index)), not is_closed(fix), _figures(source, fix, system), pictures)
+    changes = _changes(source, fix)
+    return FixEntry(fix, system, anchor("fixes", fix.id or str(index)), not is_closed(fix), changes, parts, _figures(fix, system, changes, parts), pictures)
 
 
-def _figures(source: Source, fix: Fix, system: str) -> tuple[tuple[str, str], ...]:
+def _figures(fix: Fix, system: str, changes: Sequence[Change], parts: Sequence[str]) -> tuple[tuple[str, str], ...]:
     """What stands beside the fix: where, when, the numbers before and after, the parts."""
-    parts = [source.part_name(source.parts[key]) if key in source.parts else key for key in fix.parts_added]
     pairs = [("system", system), ("touches safety", "yes" if fix.safety else ""), ("found", typography.date(fix.found_at)),
              ("resolved", typography.date(fix.resolved_at)),
-             *((change.title, " → ".join(text for text in (change.before, change.after) if text)) for change in _changes(source, fix)),
-             ("parts", "; ".join(parts))]
+             *((change.title, " → ".join(text for text in (change.before, change.after) if text)) for change in changes), ("parts", "; ".join(parts))]
     return tuple((name, value) for name, value in pairs if value)
 
 
