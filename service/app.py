@@ -15,6 +15,7 @@ from service.web.headers import add_security_headers
 from service.web.history import blueprint as history
 from service.web.records import blueprint as records
 from service.web.reference import blueprint as reference
+from service.web.search import blueprint as search
 from service.web.uploads import blueprint as uploads
 
 
@@ -31,6 +32,6 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.register_blueprint(checks)
     if settings.data is not None:
         app.extensions["asfitted"] = open_store(settings.data, settings.database, settings.files)
-        for keeping in (cars, records, documents, history, attachments, uploads):
+        for keeping in (cars, records, documents, history, search, attachments, uploads):
             app.register_blueprint(keeping)
     return app

@@ -71,8 +71,22 @@ class Answer(Base):
     at: Mapped[str] = mapped_column(Text, index=True)
 
 
+class Word(Base):
+    """A word by which something is or was found, for forgiving slips; `plain` when it has letters only."""
+
+    __tablename__ = "word"
+
+    word: Mapped[str] = mapped_column(Text().with_variant(Text(collation="C"), "postgresql"), primary_key=True)
+    plain: Mapped[bool] = mapped_column(Boolean)
+
+    __table_args__ = (
+        Index("word_plain", "word", sqlite_where=text("plain"), postgresql_where=text("plain")),
+        {"sqlite_with_rowid": False},
+    )
+
+
 class Entry(Base):
-    """The words by which a car, build, part or fix is found. Made from its current state; can be made again at any time."""
+    """The words by which a car, build or record is found. Made from its current state; can be made again at any time."""
 
     __tablename__ = "entry"
 

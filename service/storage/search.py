@@ -1,61 +1,53 @@
-"""Finding cars, builds, parts and fixes by words, part numbers and serials: one adapter for each kind of database."""
+"""Finding cars, builds and records by their words: one way to ask, one adapter for each kind of database."""
 
 from __future__ import annotations
 
-import re
-import unicodedata
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Row, column, delete, func, insert, select, table, text
+from sqlalchemy import Connection, Row, cast, column, delete, func, insert, select, table, text
+from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.dialects.postgresql import TSQUERY
 
-from service.storage.models import Entry, table_of
+from service.storage.models import Entry, Revision, Word, table_of
+from service.storage.near import near
 from service.storage.things import Where
+from service.storage.words import LONGEST, SEARCHED, of, words
 
-_TABLE = table_of(Entry)
-_WORD = re.compile(r"[^\W_]+", re.UNICODE)
-#: What is searched of each list, in words; keys in `_CODES` are also found written without their dashes and dots.
-SEARCHED: Mapping[str, tuple[str, ...]] = {
-    "cars": ("make", "model", "year", "body", "serial", "vin", "color"),
-    "builds": ("title", "use", "notes"),
-    "parts": ("kind", "position", "name", "maker", "part_number", "serial", "supplier", "order_as", "notes"),
-    "fixes": ("title", "problem", "cause", "remedy", "next_mechanic"),
-}
-_CODES = frozenset({"serial", "vin", "part_number"})
+_TABLE, _WORDS, _REVISION = table_of(Entry), table_of(Word), table_of(Revision)
 _MOST_WORDS = 12
+#: The two parts of what is found, in this order: with every word as it was typed, and with slips forgiven.
+AS_TYPED, NEAR = 0, 1
 
 
-def words(raw: str) -> list[str]:
-    """The words of a text, folded so that case, accents and dashes make no difference.
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is searched for: each item's ways of being met, any of which will do; all items have to be.
 
-    >>> words("Tröge HS-5540/C")
-    ['troge', 'hs', '5540', 'c']
+    A way is a set of terms that an entry has all of; a term that ends in `*` is the beginning of a word.
     """
-    folded = "".join(letter for letter in unicodedata.normalize("NFKD", raw.casefold()) if not unicodedata.combining(letter))
-    return _WORD.findall(folded)
 
+    items: tuple[tuple[tuple[str, ...], ...], ...]
 
-def _searched(name: str, body: Mapping[str, Any]) -> Iterator[str]:
-    yield _list_word(name)
-    for key in SEARCHED[name]:
-        value = body.get(key)
-        if isinstance(value, (str, int)) and not isinstance(value, bool):
-            found = words(str(value).replace("_", " "))
-            yield from found
-            if key in _CODES and len(found) > 1:
-                yield "".join(found)
-    owner = body.get("owner")
-    if name == "cars" and isinstance(owner, dict) and isinstance(owner.get("name"), str):
-        yield from words(owner["name"])
+    def terms(self) -> list[str]:
+        """Every term, without the star."""
+        return [term.rstrip("*") for ways in self.items for way in ways for term in way]
 
 
 def note_all(connection: Connection, things: Iterable[tuple[Where, Mapping[str, Any]]]) -> None:
-    """Make new things findable."""
-    rows = [{"scope": where.scope, "list": where.list, "id": where.id, "car": where.car, "words": " ".join(dict.fromkeys(_searched(where.list, body)))}
-            for where, body in things if where.list in SEARCHED]
+    """Make new things findable. One that has no words to be found by costs nothing."""
+    rows, known = [], set()
+    for where, body in things:
+        found = of(where.list, body)
+        if found:
+            rows.append({"scope": where.scope, "list": where.list, "id": where.id, "car": where.car, "words": " ".join([_list_word(where.list), *found])})
+            known.update(found)
     if rows:
         connection.execute(insert(_TABLE), rows)
+        kinds: Any = sqlite if connection.dialect.name == "sqlite" else postgresql
+        # In one order, so that two transactions never wait for each other's words crosswise.
+        connection.execute(kinds.insert(_WORDS).on_conflict_do_nothing(), [{"word": word, "plain": word.isalpha()} for word in sorted(known)])
 
 
 def note(connection: Connection, where: Where, body: Mapping[str, Any]) -> None:
@@ -70,15 +62,60 @@ def forget(connection: Connection, where: Where) -> None:
         connection.execute(delete(_TABLE).where(_TABLE.c.scope == where.scope, _TABLE.c.id == where.id))
 
 
-def found(connection: Connection, query: str, only: str | None = None, limit: int = 50, before: int | None = None) -> Sequence[Row[Any]]:
-    """Entries in which every word of the query begins a word, newest first; `before` the number of an earlier page's last."""
-    asked = [f"{word}*" for word in words(query)[:_MOST_WORDS]]
-    if not asked:
-        return []
-    if only is not None:
-        asked.append(_list_word(only))
-    search = _search_sqlite if connection.dialect.name == "sqlite" else _search_postgresql
-    return connection.execute(search(asked, before).limit(limit)).all()
+def asked(query: str) -> Asked:
+    """What a typed query asks for, word by word; a code is met with its dashes or without.
+
+    >>> asked("shim HS-55").items
+    ((('shim*',),), (('hs*', '55*'), ('hs55*',)))
+    """
+    items: list[tuple[tuple[str, ...], ...]] = []
+    for typed in query.split():
+        own = words(typed)
+        if own:
+            apart = tuple(f"{word}*" for word in own)
+            items.append((apart, (f"{''.join(own)[:LONGEST]}*",)) if len(own) > 1 else (apart,))
+    return Asked(tuple(items[:_MOST_WORDS]))
+
+
+def forgiving(connection: Connection, strict: Asked) -> Asked:
+    """The same with slips forgiven."""
+    return Asked(tuple(tuple(dict.fromkeys(_forgiven(connection, ways))) for ways in strict.items))
+
+
+def _forgiven(connection: Connection, ways: Iterable[tuple[str, ...]]) -> Iterable[tuple[str, ...]]:
+    for way in ways:
+        yield way
+        for index, term in enumerate(way):
+            for other in near(connection, term.rstrip("*")):
+                yield (*way[:index], other, *way[index + 1:])
+
+
+def found(connection: Connection, query: str, only: str | None = None, limit: int = 50,
+          after: tuple[int, int] | None = None) -> tuple[Sequence[tuple[int, Row[Any]]], Asked]:
+    """Entries that have every word of the query, each with its part and its current body, and what was asked for in the end.
+
+    First those that have the words as typed, then those near to them; in both, what was changed last comes first. `after` is
+    part and number of an earlier page's last entry.
+    """
+    strict = asked(query)
+    if not strict.items:
+        return [], strict
+    part, before = after or (AS_TYPED, None)
+    rows = [(AS_TYPED, row) for row in _rows(connection, strict, None, only, limit, before)] if part == AS_TYPED else []
+    if len(rows) >= limit:
+        return rows, strict
+    loose = forgiving(connection, strict)
+    if loose != strict:
+        rows += [(NEAR, row) for row in _rows(connection, loose, strict, only, limit - len(rows), before if part == NEAR else None)]
+    return rows, loose
+
+
+def _rows(connection: Connection, want: Asked, unlike: Asked | None, only: str | None, limit: int, before: int | None) -> Sequence[Row[Any]]:
+    search = _on_sqlite if connection.dialect.name == "sqlite" else _on_postgresql
+    wanted = search(want, unlike, only, before).limit(limit).subquery()
+    current = (_REVISION.c.scope == wanted.c.scope) & (_REVISION.c.id == wanted.c.id) & _REVISION.c.current
+    joined = select(wanted, _REVISION.c.body, _REVISION.c.at, _REVISION.c.place).join(_REVISION, current)
+    return connection.execute(joined.order_by(wanted.c.number.desc())).all()
 
 
 def _list_word(name: str) -> str:
@@ -86,16 +123,30 @@ def _list_word(name: str) -> str:
     return f"0list0{name}0"
 
 
-def _search_sqlite(asked: list[str], before: int | None) -> Any:
+def _expression(want: Asked, signs: tuple[str, str, str, str], only: str | None) -> str:
+    """A full-text expression; `signs` are those for and, or, the beginning of a word, and around a word."""
+    both, either, begins, quote = signs
+
+    def term(given: str) -> str:
+        return f"{quote}{given.rstrip('*')}{quote}{begins if given.endswith('*') else ''}"
+
+    items = [f" {either} ".join(f"({f' {both} '.join(term(one) for one in way)})" for way in ways) for ways in want.items]
+    return f" {both} ".join([*(f"({item})" for item in items), *([term(_list_word(only))] if only else [])])
+
+
+def _on_sqlite(want: Asked, unlike: Asked | None, only: str | None, before: int | None) -> Any:
+    signs = ("AND", "OR", "*", '"')
     index = table("entry_words", column("rowid"))
     wanted = select(_TABLE).join(index, index.c.rowid == _TABLE.c.number).order_by(index.c.rowid.desc())
     if before is not None:
         wanted = wanted.where(index.c.rowid < before)
-    match = " AND ".join(f'"{word[:-1]}"*' if word.endswith("*") else f'"{word}"' for word in asked)
+    match = f"({_expression(want, signs, only)})" + (f" NOT ({_expression(unlike, signs, None)})" if unlike else "")
     return wanted.where(text("entry_words MATCH :asked").bindparams(asked=match))
 
 
-def _search_postgresql(asked: list[str], before: int | None) -> Any:
-    query = func.to_tsquery(text("'simple'"), " & ".join(word.replace("*", ":*") for word in asked), type_=TSQUERY)
-    wanted = select(_TABLE).order_by(_TABLE.c.number.desc()).where(func.to_tsvector(text("'simple'"), _TABLE.c.words).op("@@")(query))
+def _on_postgresql(want: Asked, unlike: Asked | None, only: str | None, before: int | None) -> Any:
+    signs = ("&", "|", ":*", "'")
+    match = f"({_expression(want, signs, only)})" + (f" & !({_expression(unlike, signs, None)})" if unlike else "")
+    vector = func.array_to_tsvector(func.string_to_array(_TABLE.c.words, text("' '")))
+    wanted = select(_TABLE).order_by(_TABLE.c.number.desc()).where(vector.op("@@")(cast(match, TSQUERY)))
     return wanted.where(_TABLE.c.number < before) if before is not None else wanted

@@ -37,7 +37,7 @@ def post_car() -> Response:
 @blueprint.get("/cars")
 @described(Call({200: many("car", "a page of cars")}, query=(_Q, *PAGE)))
 def get_cars() -> Response:
-    """Cars, in the order they were added; with `q` those found by its words, newest first."""
+    """Cars, in the order they were added; with `q` those found by its words, as typed first, then near to them."""
     size, query = paging.limit(), request.args.get("q", "")
     with database().reading() as connection:
         if query.strip():
@@ -47,10 +47,8 @@ def get_cars() -> Response:
 
 
 def _found_cars(connection: Any, query: str, size: int) -> Response:
-    before = paging.after(int)
-    entries = search.found(connection, query, CARS, size + 1, before[0] if before else None)
-    rows = {row.id: row.body for row in things.find_all(connection, SCOPES[CARS], [entry.id for entry in entries])}
-    return paging.page(entries, size, lambda entry: rows[entry.id], lambda entry: (entry.number,))
+    rows, _ = search.found(connection, query, CARS, size + 1, paging.after(int, int))
+    return paging.page(rows, size, lambda item: item[1].body, lambda item: (item[0], item[1].number))
 
 
 @blueprint.get("/cars/<car>")

@@ -24,7 +24,7 @@ def upgrade() -> None:
         _words_sqlite()
     else:
         _guard_postgresql()
-        op.execute("CREATE INDEX entry_words ON entry USING gin (to_tsvector('simple', words))")
+        op.execute("CREATE INDEX entry_words ON entry USING gin (array_to_tsvector(string_to_array(words, ' ')))")
 
 
 def _revisions() -> None:
@@ -70,6 +70,13 @@ def _entries() -> None:
         sqlite_autoincrement=True,
     )
     op.create_index("entry_of_thing", "entry", ["scope", "id"], unique=True)
+    op.create_table(
+        "word",
+        sa.Column("word", sa.Text().with_variant(sa.Text(collation="C"), "postgresql"), primary_key=True),
+        sa.Column("plain", sa.Boolean, nullable=False),
+        sqlite_with_rowid=False,
+    )
+    op.create_index("word_plain", "word", ["word"], sqlite_where=sa.text("plain"), postgresql_where=sa.text("plain"))
 
 
 def _words_sqlite() -> None:
