@@ -15,17 +15,10 @@ _RIGHT_LETTERS = 2
 _MOST = 40
 _LAST = "\U0010ffff"
 
-_BEGINNINGS = {
-    "sqlite": "SELECT c.value FROM json_each(:candidates) AS c WHERE EXISTS "
-              f"(SELECT 1 FROM word WHERE word >= c.value AND word < c.value || '{_LAST}') ORDER BY c.key",
-    "postgresql": "SELECT c.value FROM json_array_elements_text(CAST(:candidates AS json)) WITH ORDINALITY AS c (value, key) WHERE EXISTS "
-                  f"(SELECT 1 FROM word WHERE word >= c.value AND word < c.value || '{_LAST}') ORDER BY c.key",
-}
-_WHOLE = {
-    "sqlite": "SELECT c.value FROM json_each(:candidates) AS c WHERE c.value IN (SELECT word FROM word) ORDER BY c.key",
-    "postgresql": "SELECT c.value FROM json_array_elements_text(CAST(:candidates AS json)) WITH ORDINALITY AS c (value, key) "
-                  "WHERE EXISTS (SELECT 1 FROM word WHERE word = c.value) ORDER BY c.key",
-}
+_FROM = {"sqlite": "SELECT c.value FROM json_each(:candidates) AS c",
+         "postgresql": "SELECT c.value FROM json_array_elements_text(CAST(:candidates AS json)) WITH ORDINALITY AS c (value, key)"}
+_BEGINNING = "WHERE EXISTS (SELECT 1 FROM word WHERE word >= c.value AND word < c.value || :last) ORDER BY c.key"
+_WHOLE = "WHERE EXISTS (SELECT 1 FROM word WHERE word = c.value) ORDER BY c.key"
 _ALIKE = text("SELECT word FROM word WHERE plain AND word >= :first AND word < :last AND length(word) BETWEEN :shortest AND :longest ORDER BY word")
 
 
@@ -36,19 +29,19 @@ def near(connection: Connection, word: str) -> list[str]:
     where one like it is kept.
     """
     plain = word.isalpha()
-    if len(word) < (_SHORTEST if plain else _SHORTEST_CODE) or (not plain and _kept(connection, _BEGINNINGS, [word])):
+    if len(word) < (_SHORTEST if plain else _SHORTEST_CODE) or (not plain and _kept(connection, _BEGINNING, [word])):
         return []
     if len(word) < _SHORTEST_FOR_PREFIX:
         return _kept(connection, _WHOLE, sorted(edits(word)))[:_MOST]
-    found = _kept(connection, _WHOLE, [word[:-1]]) + [f"{edit}*" for edit in _kept(connection, _BEGINNINGS, sorted(edits(word) - {word[:-1]}))]
+    found = _kept(connection, _WHOLE, [word[:-1]]) + [f"{edit}*" for edit in _kept(connection, _BEGINNING, sorted(edits(word) - {word[:-1]}))]
     if plain and len(word) >= _SHORTEST_FOR_TWO:
         found += _two_slips(connection, word)
     return found[:_MOST]
 
 
-def _kept(connection: Connection, statement: dict[str, str], candidates: Sequence[str]) -> list[str]:
-    rows = connection.execute(text(statement[connection.dialect.name]), {"candidates": json.dumps(candidates)})
-    return [row[0] for row in rows]
+def _kept(connection: Connection, which: str, candidates: Sequence[str]) -> list[str]:
+    given = {"candidates": json.dumps(candidates), **({"last": _LAST} if which == _BEGINNING else {})}
+    return [row[0] for row in connection.execute(text(f"{_FROM[connection.dialect.name]} {which}"), given)]
 
 
 def _two_slips(connection: Connection, word: str) -> Iterator[str]:

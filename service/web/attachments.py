@@ -15,7 +15,7 @@ from service import pictures
 from service.document import DocumentError, Problem
 from service.document.records import KEYS
 from service.pictures import SUFFIXES, BadPicture
-from service.storage import files, things
+from service.storage import files, search, things
 from service.storage.files import About
 from service.storage.things import Taken, Where
 from service.web import uploads
@@ -167,6 +167,7 @@ def _create(where: Where, record: Mapping[str, Any], about: About) -> Response:
         judge(where, record, connection)
         files.note(connection, about)
         things.create(connection, author(), where, record)
+        search.note_all(connection, [(where, record)])
         files.attach(connection, [(where, record)])
         return shown(things.as_text(record), 1, 201, address(where))
 

@@ -60,7 +60,22 @@ _ANSWER = _object(
      "measure_next": _list(_object({"fact": _TEXT, "unlocks": _list(_TEXT), "safety": {"type": "integer"}})),
      "ready": _object({"for_road": {"type": "boolean"}, "because": _list(_TEXT)})},
 )
+_HASH = {"type": "string", "pattern": "^[0-9a-f]{64}$"}
+_COUNT = {"type": "integer", "minimum": 1}
+_TITLED = _object({"id": _TEXT, "title": _TEXT})
+_TITLED_OR_NULL = {"anyOf": [_TITLED, {"type": "null"}]}
+_EVENT = _object(
+    {"event": _COUNT, "car": _TEXT, "at": _MOMENT, "by": _TEXT, "device": _TEXT, "action": {"enum": ["created", "changed", "retracted"]},
+     "what": _TEXT, "revision": _COUNT, "place": {"type": "integer"},
+     "reason": _TEXT_OR_NULL, "record": _HASH, "previous": _HASH, "hash": _HASH, "title": _TEXT},
+)
+_FOUND = _object(
+    {"list": _TEXT, "id": _TEXT, "title": _TEXT, "near": {"type": "boolean"}, "in": _TEXT_OR_NULL, "snippet": _TEXT, "car": _TITLED,
+     "build": _TITLED_OR_NULL, "address": _TEXT, "at": _MOMENT},
+)
 _ANSWERS: dict[str, Any] = {
+    "event": _EVENT,
+    "found": _FOUND,
     "problem": _object({"type": _TEXT, "title": _TEXT, "status": {"type": "integer"}, "detail": _TEXT},
                        errors=_list(_object({"pointer": _TEXT, "detail": _TEXT}))),
     "result": _RESULT,

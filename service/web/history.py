@@ -12,12 +12,19 @@ from service.storage import chain, things
 from service.storage.models import CARS
 from service.storage.things import SCOPES
 from service.web import paging
+from service.web.described import JSON, PAGE, Answer, Call, Content, Parameter, described
 from service.web.kept import database, present
 
 blueprint = Blueprint("history", __name__, url_prefix="/v1")
 
 
+_FORM = Parameter("format", "json, or lines: the sealed lines themselves", {"type": "string", "enum": ["json", "lines"], "default": "json"})
+_LIST = {"type": "array", "items": {"$ref": "#/components/schemas/event"}}
+_EVENTS = Answer("a page of events, oldest first", Content(_LIST, types=(JSON, paging.LINES)), ("ETag", "Link"))
+
+
 @blueprint.get("/cars/<car>/history")
+@described(Call({200: _EVENTS}, query=(_FORM, *PAGE), problems=(410,)))
 def get_history(car: str) -> Response:
     """A car's builds and events, oldest first: who did what when, with the hash of the record and of the event before.
 

@@ -11,6 +11,8 @@ from urllib.parse import urlencode
 from flask import Response, abort, request
 
 LIMIT, MOST = 100, 1000
+#: One JSON value on each line.
+LINES = "application/jsonl"
 
 
 def limit() -> int:
@@ -44,7 +46,7 @@ def page(rows: Sequence[Any], size: int, texts: Callable[[Any], str], key: Calla
     """
     shown = rows[:size]
     texts_shown = [texts(row) for row in shown]
-    whole, kind = ("".join(texts_shown), "application/jsonl") if lines else (f"[{','.join(texts_shown)}]", "application/json")
+    whole, kind = ("".join(texts_shown), LINES) if lines else (f"[{','.join(texts_shown)}]", "application/json")
     response = Response(whole, content_type=kind)
     if len(rows) > size:
         cursor = base64.urlsafe_b64encode(json.dumps(key(shown[-1]), separators=(",", ":")).encode()).decode().rstrip("=")

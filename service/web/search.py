@@ -10,13 +10,21 @@ from flask import Blueprint, Response, abort, request
 from service.document.titles import title_of
 from service.storage import search, things, words
 from service.web import paging
+from service.web.described import PAGE, Call, Parameter, described, many
 from service.web.found import Standing, address
 from service.web.kept import database
 
 blueprint = Blueprint("search", __name__, url_prefix="/v1")
 
 
+_QUERY = (
+    Parameter("q", "the words to look for, as typed", example="radiator", required=True),
+    Parameter("list", "find entries of this list only", {"type": "string", "enum": list(words.SEARCHED)}),
+)
+
+
 @blueprint.get("/search")
+@described(Call({200: many("found", "a page of what was found")}, query=(*_QUERY, *PAGE)))
 def get_search() -> Response:
     """Cars, builds and records that have every word of `q`: owner, serial, VIN, part number, maker, thread, symptom, any words written.
 
@@ -32,7 +40,7 @@ def get_search() -> Response:
         rows, asked = search.found(connection, query, only, size + 1, paging.after(int, int))
         standing = Standing(connection, (row for _, row in rows[:size]))
     terms = asked.terms()
-    return paging.page(rows, size, lambda item: _text(*item, standing, terms), lambda item: (item[0], item[1].number))
+    return paging.page(rows, size, lambda item: _text(item[0], item[1], standing, terms), lambda item: (item[0], item[1].number))
 
 
 def _text(part: int, row: Any, standing: Standing, terms: list[str]) -> str:
