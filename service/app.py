@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from flask import Flask
 
+from service.press import Press
 from service.settings import Settings
 from service.storage.store import open_store
 from service.web import problems
 from service.web.attachments import blueprint as attachments
+from service.web.books import blueprint as books
 from service.web.cars import blueprint as cars
 from service.web.checks import blueprint as checks
 from service.web.documents import blueprint as documents
@@ -31,7 +33,8 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.register_blueprint(reference)
     app.register_blueprint(checks)
     if settings.data is not None:
-        app.extensions["asfitted"] = open_store(settings.data, settings.database, settings.files)
-        for keeping in (cars, records, documents, history, search, attachments, uploads):
+        app.extensions["asfitted"] = store = open_store(settings.data, settings.database, settings.files)
+        app.extensions["asfitted_press"] = Press(store, settings.queue)
+        for keeping in (cars, records, documents, history, search, attachments, uploads, books):
             app.register_blueprint(keeping)
     return app

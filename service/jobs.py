@@ -16,7 +16,7 @@ class BookError(Exception):
     """A book that cannot be made, with the reason and what would be right."""
 
 
-def make_book(document: Mapping[str, Any], photos: Path, out: Path, *, paper: str = "letter", edition: str = OWNER,
+def make_book(document: Mapping[str, Any], photos: Path, out: Path, *, paper: str = "letter", theme: str = "notebook", edition: str = OWNER,
               progress: Callable[[float], None] | None = None, found: Mapping[str, Any] | None = None) -> dict[str, Any]:
     """Make site and PDF in `out`; returns their paths and the page count. `found` is the document's answer when it is already there.
 
@@ -29,7 +29,7 @@ def make_book(document: Mapping[str, Any], photos: Path, out: Path, *, paper: st
     try:
         shown = view(document, edition)
         known = found if found and shown == dict(document) else answer(shown)
-        made = make(shown, dict(known), describe(), photos, out, progress=progress, paper=paper, edition=edition)
+        made = make(shown, dict(known), describe(), photos, out, progress=progress, paper=paper, theme=theme, edition=edition)
     except MissingPhoto as error:
         raise BookError(str(error)) from error
     except OSError as error:

@@ -14,7 +14,8 @@ class Settings:
     `largest_request` in bytes bounds a posted document; `photos` is the folder that photo records' files are relative to;
     `data` is the folder where records are kept (None: nothing is kept, every call is answered from what it was sent);
     `database` is the URL of a PostgreSQL database in place of the folder's own file; `files` is the URL of an S3 bucket
-    (`s3://bucket/prefix`) for photographs and papers in place of the folder.
+    (`s3://bucket/prefix`) for photographs and papers in place of the folder; `queue` is the URL of the queue of books in place
+    of the folder's own, whose books other processes make.
     """
 
     largest_request: int = 16 * 1024 * 1024
@@ -22,10 +23,11 @@ class Settings:
     data: Path | None = None
     database: str | None = None
     files: str | None = None
+    queue: str | None = None
 
     def to_environment(self) -> dict[str, str]:
         """The settings as environment variables, for the processes that the server starts."""
-        given = {"ASFITTED_DATA": self.data, "ASFITTED_DATABASE": self.database, "ASFITTED_FILES": self.files}
+        given = {"ASFITTED_DATA": self.data, "ASFITTED_DATABASE": self.database, "ASFITTED_FILES": self.files, "ASFITTED_QUEUE": self.queue}
         return {name: str(value) for name, value in given.items() if value is not None}
 
     @classmethod
@@ -33,7 +35,7 @@ class Settings:
         """The settings that `to_environment` gave."""
         data = environment.get("ASFITTED_DATA")
         return cls(data=Path(data) if data else None, database=environment.get("ASFITTED_DATABASE") or None,
-                   files=environment.get("ASFITTED_FILES") or None)
+                   files=environment.get("ASFITTED_FILES") or None, queue=environment.get("ASFITTED_QUEUE") or None)
 
 
 #: The folder of this checkout: templates, fixtures and fonts stand beside the code.
@@ -42,4 +44,6 @@ ROOT = Path(__file__).resolve().parents[1]
 DEFAULT_DATA = Path.home() / ".asfitted"
 #: Addresses that only this machine reaches.
 LOOPBACK = ("127.0.0.1", "::1", "localhost")
+#: The book's themes, the one that is used when none is asked for first.
+THEMES = ("notebook", *sorted(file.parent.name for file in (ROOT / "templates" / "book").glob("*/theme.json") if file.parent.name != "notebook"))
 DEMO_BUILDS = ROOT / "fixtures" / "builds"

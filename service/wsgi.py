@@ -6,3 +6,12 @@ from service.app import create_app
 from service.settings import Settings
 
 app = create_app(Settings.from_environment(os.environ))
+press = app.extensions.get("asfitted_press")
+if press is not None and press.embedded:
+    press.start()
+
+
+def stop() -> None:
+    """Stop what runs beside the answering of requests; the running book is put back into the queue."""
+    if press is not None:
+        press.stop()

@@ -41,6 +41,12 @@ def hand_out(store: Store, document: Mapping[str, Any], folder: Path) -> Handed:
     return Handed(_without(document, photos, frozenset(missing)), missing)
 
 
+def never_sent(store: Store, document: Mapping[str, Any]) -> tuple[str, ...]:
+    """The ids of a document's photographs whose files were never sent: a book leaves them out."""
+    known = _known(store, document)
+    return tuple(str(photo["id"]) for photo in document.get("photos") or () if str(photo.get("sha256")) not in known)
+
+
 def _known(store: Store, document: Mapping[str, Any]) -> dict[str, About]:
     with store.database.reading() as connection:
         found = (files.find(connection, str(photo.get("sha256"))) for photo in document.get("photos") or ())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import cast
 
-from sqlalchemy import BigInteger, Boolean, Identity, Index, Integer, Table, Text, text
+from sqlalchemy import BigInteger, Boolean, Float, Identity, Index, Integer, Table, Text, text
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 #: SQLite counts rows by itself only in a column of exactly this type.
@@ -120,6 +120,41 @@ class Attachment(Base):
     id: Mapped[str] = mapped_column(Text, primary_key=True)
     scope: Mapped[str] = mapped_column(Text, primary_key=True)
     list: Mapped[str] = mapped_column(Text)
+
+
+class Book(Base):
+    """A book that was asked for. Its id is the hash of all that goes into it, so that asking twice for the same gives one book.
+
+    `document` is the build as it was when the book was asked for (None once the book is there); `keeps` says that it went out
+    with the car; `left_out` counts photographs that were never sent and so are not in it; `attempt` counts how often it was asked
+    for or begun again, and only its newest attempt may say anything; `starts` counts how often it was begun since it was asked
+    for; `seen_at` is when the process that makes it last said so.
+    """
+
+    __tablename__ = "book"
+
+    id: Mapped[str] = mapped_column(Text, primary_key=True)
+    build: Mapped[str] = mapped_column(Text)
+    car: Mapped[str] = mapped_column(Text)
+    theme: Mapped[str] = mapped_column(Text)
+    edition: Mapped[str] = mapped_column(Text)
+    paper: Mapped[str] = mapped_column(Text)
+    document: Mapped[str | None] = mapped_column(Text)
+    keeps: Mapped[bool] = mapped_column(Boolean)
+    left_out: Mapped[int] = mapped_column(Integer)
+    state: Mapped[str] = mapped_column(Text)
+    attempt: Mapped[int] = mapped_column(Integer)
+    starts: Mapped[int] = mapped_column(Integer)
+    fraction: Mapped[float] = mapped_column(Float)
+    step: Mapped[str] = mapped_column(Text)
+    why: Mapped[str | None] = mapped_column(Text)
+    pages: Mapped[int | None] = mapped_column(Integer)
+    asked_at: Mapped[str] = mapped_column(Text)
+    started_at: Mapped[str | None] = mapped_column(Text)
+    seen_at: Mapped[str | None] = mapped_column(Text)
+    finished_at: Mapped[str | None] = mapped_column(Text)
+
+    __table_args__ = (Index("book_of_build", "build", "asked_at"), Index("book_in_state", "state"))
 
 
 def table_of(model: type[Base]) -> Table:

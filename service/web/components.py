@@ -87,4 +87,9 @@ _ANSWERS: dict[str, Any] = {
     "revision": _object({"revision": {"type": "integer"}, "action": {"enum": ["created", "changed", "retracted"]}, "at": _MOMENT,
                          "by": _TEXT, "device": _TEXT, "reason": _TEXT_OR_NULL, "record": {"type": "object"}}),
     "state": _object({"status": _TEXT}),
+    "book": _object({"id": _TEXT, "build": _TEXT, "theme": _TEXT, "edition": {"enum": ["owner", "shop"]}, "paper": {"enum": ["letter", "a4"]},
+                     "state": {"enum": ["queued", "running", "done", "failed", "canceled"]}, "fraction": {"type": "number", "minimum": 0, "maximum": 1},
+                     "step": _TEXT, "why": _TEXT_OR_NULL, "asked_at": _MOMENT, "started_at": _TEXT_OR_NULL, "finished_at": _TEXT_OR_NULL,
+                     "handed_over": {"type": "boolean"}, "photos_left_out": {"type": "integer"},
+                     "pages": {"type": ["integer", "null"]}, "pdf": _TEXT_OR_NULL, "site": _TEXT_OR_NULL}),
 }

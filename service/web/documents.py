@@ -65,12 +65,12 @@ def _differs(taken: documents.Imported) -> Response:
 @described(Call({200: one("answer", "the whole answer")}, problems=(422,)))
 def get_build_checks(build: str) -> Response:
     """Check the build as it is now."""
-    text = _checked(json.dumps(exported(build), ensure_ascii=False))
+    text = checked(json.dumps(exported(build), ensure_ascii=False))
     return conditional(Response(text, content_type="application/json"))
 
 
 @lru_cache(maxsize=16)
-def _checked(document: str) -> str:
+def checked(document: str) -> str:
     """The answer for a document; asking again while nothing has changed costs no second run."""
     return json.dumps(answer(load(json.loads(document))), ensure_ascii=False, separators=(",", ":"))
 

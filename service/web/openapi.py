@@ -30,6 +30,7 @@ PROBLEMS: Mapping[int, str] = {
     400: "the request cannot be read", 401: "no token, or one that is not known", 403: "the device may not do this",
     404: "there is no such thing", 409: "it stands against something that is kept", 410: "it was retracted; its revisions are kept",
     412: "someone else has changed it meanwhile", 413: "larger than the service takes", 415: "another content type is wanted",
+    416: "there is no such part of the file",
     422: "not valid; every error with its JSON pointer", 428: "a change names what it changes: If-Match is missing", 429: "too many tries; see Retry-After",
     500: "a mistake of the service; nothing was stored", 503: "not ready", 507: "the disk is full; nothing was stored",
 }

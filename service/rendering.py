@@ -1,0 +1,138 @@
+"""The process that makes one book: an order on its standard input, one JSON object a line on its standard output.
+
+It is a process of its own so that making a book neither slows nor endangers what serves, gives its memory back, and can be
+ended. It ends by itself when its standard input does, that is when whoever ordered is gone.
+"""
+
+from __future__ import annotations
+
+import json
+import logging
+import os
+import re
+import sys
+import threading
+import traceback
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+from service.document import DocumentError, load
+from service.jobs import BookError, make_book
+
+#: Lower than anything that somebody waits for.
+_NICE = 10
+#: Below this share of the work it is photographs that are being made ready.
+_SITE = 0.3
+Say = Callable[[Mapping[str, Any]], None]
+
+
+def main() -> None:
+    """Read an order, make its book, say how it went."""
+    if hasattr(os, "nice"):
+        os.nice(_NICE)
+    say = _speaker()
+    order = json.loads(sys.stdin.buffer.readline())
+    threading.Thread(target=_end_with_orderer, daemon=True).start()
+    try:
+        say({"done": _make(order, say)})
+    except (BookError, DocumentError) as error:
+        say({"failed": str(error)})
+    except Exception as error:  # noqa: BLE001 - whatever went wrong, whoever asked for the book is told
+        say({"failed": f"a mistake in the program stopped the book ({type(error).__name__} at {_place(error)})"})
+
+
+def _speaker() -> Say:
+    """What is printed by others goes to the errors: only what is said here is on standard output."""
+    own = os.fdopen(os.dup(1), "w", encoding="utf-8")
+    os.dup2(2, 1)
+    lock = threading.Lock()
+
+    def say(line: Mapping[str, Any]) -> None:
+        with lock:
+            own.write(json.dumps(line) + "\n")
+            own.flush()
+
+    return say
+
+
+def _end_with_orderer() -> None:
+    # Not through `sys.stdin`, which could not be closed at the end while this waits for it.
+    while os.read(0, 4096):
+        pass
+    os._exit(1)
+
+
+def _make(order: Mapping[str, Any], say: Say) -> dict[str, Any]:
+    say({"fraction": 0.0, "step": "checks"})
+    document = load(order["document"])
+
+    def progress(share: float, step: str) -> None:
+        say({"fraction": share, "step": step})
+
+    out = Path(order["out"])
+    with _Pages(progress):
+        made = make_book(document, Path(order["photos"]), out, paper=order["paper"], theme=order["theme"], edition=order["edition"],
+                         progress=lambda share: progress(share, "photographs" if share < _SITE else "site" if share < 1 else "saving"))
+    sync_folder(out)
+    return {"pages": made["pages"]}
+
+
+class _Pages(logging.Handler):
+    """Follows the making of the PDF, most of the time of a book, by what WeasyPrint says of it."""
+
+    #: Share of the whole when each of its steps begins, and what it is called (measured on the demo books).
+    _SHARES = {"3": (0.42, "reading the pages"), "6": (0.85, "drawing the pages"), "7": (0.95, "writing the PDF")}
+    _PAGE = re.compile(r"Step 5 - Creating layout - Page (\d+)$")
+    #: How many pages there will be is not known: half of the way through the layout is said at this many.
+    _HALF = 60
+
+    def __init__(self, progress: Callable[[float, str], None]) -> None:
+        super().__init__()
+        self._progress = progress
+        self._log = logging.getLogger("weasyprint.progress")
+        self._page = 0
+
+    def __enter__(self) -> None:
+        self._log.addHandler(self)
+        self._log.setLevel(logging.INFO)
+
+    def __exit__(self, *_: object) -> None:
+        self._log.removeHandler(self)
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """A step, or a page further than any before, began."""
+        text = record.getMessage()
+        page = self._PAGE.match(text)
+        if page is not None and int(page[1]) > self._page:
+            self._page = int(page[1])
+            self._progress(0.5 + 0.35 * self._page / (self._page + self._HALF), f"laying out page {self._page}")
+        elif text.startswith("Step ") and text[5:6] in self._SHARES:
+            self._progress(*self._SHARES[text[5:6]])
+
+
+def sync_folder(folder: Path) -> None:
+    """Everything in a folder is on the disk when this returns."""
+    for place, _, names in os.walk(folder):
+        for name in names:
+            _sync(Path(place) / name, os.O_RDWR)
+        if os.name == "posix":
+            _sync(Path(place), os.O_RDONLY)
+
+
+def _sync(path: Path, flags: int) -> None:
+    handle = os.open(path, flags)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _place(error: BaseException) -> str:
+    """Where an error arose: the file and line, not what it was about."""
+    frames = traceback.extract_tb(error.__traceback__)
+    return f"{Path(frames[-1].filename).name}:{frames[-1].lineno}" if frames else "the start"
+
+
+if __name__ == "__main__":
+    main()
