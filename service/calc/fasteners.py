@@ -93,15 +93,18 @@ def preload_long_form(torque: float, friction: float, diameter: float, pitch: fl
     return torque / arm
 
 
-def stripping(diameter: float, pitch: float, bolt_tensile: float, tapped_tensile: float, tapped_shear: float) -> float:
+def stripping(diameter: float, pitch: float, bolt_tensile: float, tapped_tensile: float, tapped_shear: float,
+              tapped: tuple[float, float] | None = None) -> float:
     """Load per length of engagement at which a thread strips, in N/m: the weaker of the tapped thread and the bolt's.
 
-    q = min(a_n k R_m,tapped, a_s 0.6 R_m,bolt): strengths Pa, k shear over tensile. Source: FED-STD-H28/2 shear areas.
+    q = min(a_n k R_m,tapped, a_s 0.6 R_m,bolt): strengths Pa, k shear over tensile. `tapped` is diameter and pitch in m of
+    the thread cut into the part where an insert stands between it and the bolt. Source: FED-STD-H28/2 shear areas.
 
     >>> round(stripping(0.010, 0.0015, 800e6, 205e6, 0.60) / 1000)
     2659
     """
-    internal, external = threads.shear_areas(diameter, pitch)
+    external = threads.shear_areas(diameter, pitch)[1]
+    internal = threads.shear_areas(*(tapped or (diameter, pitch)))[0]
     return min(internal * tapped_shear * tapped_tensile, external * BOLT_SHEAR * bolt_tensile)
 
 

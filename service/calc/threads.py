@@ -41,6 +41,17 @@ def pitch_diameter(diameter: float, pitch: float) -> float:
     return diameter - PITCH_DIAMETER_FACTOR * pitch
 
 
+def coil_diameter(diameter: float, pitch: float) -> float:
+    """Major diameter in m of the thread tapped for a steel coil that takes a bolt of this diameter and pitch: d + 1.299038 P.
+
+    Source: DIN 8140 and ASME B18.29 (twice the offset of the pitch diameter), from memory.
+
+    >>> round(coil_diameter(0.010, 0.0015) * 1000, 3)
+    11.949
+    """
+    return diameter + 2 * PITCH_DIAMETER_FACTOR * pitch
+
+
 @lru_cache(maxsize=1024)
 def loose_diameters(diameter: float, pitch: float) -> tuple[float, float, float, float]:
     """The loosest fit of classes 6g and 6H: (d_min, d2_min, D1_max, D2_max) in m, from d and P in m.

@@ -8,6 +8,7 @@ from service.vocabulary.core import LABEL, Field, Kind
 CLASSES = ("4.6", "4.8", "5.8", "8.8", "9.8", "10.9", "12.9", "2", "5", "8", "A2-70", "A2-80", "unmarked")
 LUBRICANTS = ("dry", "zinc_plated_dry", "oiled", "thread_locker", "anti_seize", "molybdenum_paste", "wax")
 TAPPED_MATERIALS = ("mild_steel", "medium_steel", "gray_cast_iron", "ductile_iron", "cast_aluminum", "aluminum_6061_t6", "aluminum_7075_t6")
+INSERTS = ("none", "coil", "bushing")
 DUTIES = ("brake", "steering", "suspension", "driveline", "wheel", "seat_belt", "seat", "engine", "body", "trim")
 
 FASTENER = Kind("fastener", "fastener", "fasteners", (
@@ -32,6 +33,10 @@ JOINT = Kind("joint", "bolted joint", "fasteners", (
     Field("nut_class", "nut class or grade", "choice", choosable=True, how="marking",
           choices=("5", "6", "8", "9", "10", "12", "2", "C", "none")),
     Field("tapped_material", "material of tapped part", "choice", how="know it, else leave empty", choices=TAPPED_MATERIALS),
+    Field("insert", "thread insert", "choice", choosable=True, how="look into the hole: the end of a coil's last turn, or a bushing's rim",
+          choices=INSERTS),
+    Field("insert_thread", "outer thread of the insert", "text", choosable=True, notation="thread",
+          how="its maker's sheet; a coil's follows from the bolt's thread"),
     Field("engagement", "length of full thread engaged", "length", "5..40 mm", "0..200 mm", True, "turns × pitch, or length − stack"),
     Field("hole_depth", "full-thread depth of a blind hole", "length", "8..60 mm", "0..500 mm", how="depth gauge"),
     Field("grip", "clamped stack", "length", "2..150 mm", "0..1000 mm", True, "caliper"),

@@ -199,3 +199,21 @@ def test_the_length_to_buy_fits(grip: float, washers: float, nut: float, pitch: 
         assert shortest - 1e-9 <= found <= longest + 1e-9
         protruding = found - (grip + washers + nut) * MM
         assert 2 * pitch * MM - 1e-9 <= protruding <= 10 * pitch * MM + 1e-9
+
+
+#: Bolt diameter in inches, threads per inch, largest major diameter of the tap for its steel coil: a designer's public table of hole data.
+COIL_TAPS = ((0.086, 56, 0.1117), (0.099, 48, 0.1289), (0.112, 40, 0.1473), (0.125, 40, 0.1603), (0.138, 32, 0.1817))
+
+
+@pytest.mark.parametrize(("diameter", "threads_per_inch", "largest"), COIL_TAPS)
+def test_the_thread_for_a_coil_agrees_with_printed_taps(diameter: float, threads_per_inch: int, largest: float) -> None:
+    """The tap is as large as the thread at least, and at most 0.0035 in larger."""
+    ours = threads.coil_diameter(diameter * INCH, INCH / threads_per_inch) / INCH
+    assert 0 < largest - ours < 0.0035
+
+
+def test_a_coil_in_aluminum_holds_more_than_the_bolts_own_thread() -> None:
+    bare = calc.stripping(0.010, 0.0015, 800e6, 205e6, 0.60)
+    coil = calc.stripping(0.010, 0.0015, 800e6, 205e6, 0.60, (threads.coil_diameter(0.010, 0.0015), 0.0015))
+    assert 1.15 < coil / bare < 1.25
+    assert calc.stripping(0.010, 0.0015, 400e6, 510e6, 0.60, (0.030, 0.0015)) == pytest.approx(threads.shear_areas(0.010, 0.0015)[1] * 0.6 * 400e6)
