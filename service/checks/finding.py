@@ -49,7 +49,7 @@ class Finding:
             found = [limit for limit in limits if limit.verdict == kind and limit.kind != "must"]
             if found:
                 known = [limit.margin for limit in found if limit.margin is not None]
-                return round(min(known), 9) if known else None
+                return round(min(known), 9) + 0.0 if known else None  # no minus before a zero
         return None
 
 

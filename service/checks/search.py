@@ -38,7 +38,6 @@ class Search:
         self.high_edge: float | None = None
         self._worst_corner: Mapping[str, float] | None = None
         self._known: dict[Any, bool] = {}
-        self._found: list[float] = []
 
     def passes(self, value: Any) -> bool:
         """Whether the whole check passes with this value. The corner that failed last is tried first: it mostly fails again."""
@@ -99,12 +98,14 @@ class Search:
 
     @property
     def unusual(self) -> bool:
-        """Whether all that was found lies beyond the field's usual figures, on a side where the present value does not."""
+        """Whether all that was found lies beyond the field's usual figures, on a side where the present value does not.
+
+        Never of choices and of wire, which is offered as it is sold.
+        """
         usual = self.field.usual_range
         if usual is None or self.current is None:
             return False
-        low = min(self._found, default=self.low_edge)
-        high = max(self._found, default=self.high_edge)
+        low, high = self.low_edge, self.high_edge
         too_high = low is not None and low > usual.high and self.current <= usual.high
         return too_high or (high is not None and high < usual.low and self.current >= usual.low)
 
@@ -216,9 +217,7 @@ class Search:
         """`one_of` for choices, yes/no, texts and wire sizes; an interval of whole numbers for integers."""
         if self.field.dimension == "integer":
             return self._integers()
-        found = [(wire, value) for wire, value in self._candidates(fix) if value != self.current and self.passes(value)][:_MOST_CHOICES]
-        self._found = [value for _, value in found if self.field.is_quantity]
-        passing = [wire for wire, _ in found]
+        passing = [wire for wire, value in self._candidates(fix) if value != self.current and self.passes(value)][:_MOST_CHOICES]
         return {"one_of": passing} if passing else {}
 
     def _candidates(self, fix: Fix) -> Iterator[tuple[Any, Any]]:

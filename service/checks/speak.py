@@ -61,8 +61,8 @@ class Speaker:
 
     @staticmethod
     def percent(value: float) -> str:
-        """`0.7301` as `73 %`."""
-        return f"{value * 100:.0f} %" if abs(value) >= 0.1 else f"{value * 100:.1f} %"
+        """`0.7301` as `73 %`, `0.034` as `3.4 %`."""
+        return f"{value * 100:.0f} %" if abs(value) >= 0.1 else f"{value * 100:.1f} %".replace(".0 %", " %")
 
     def limit(self, of: str, verdict: str | None = None) -> str:
         """The printed limit of a value: of the deciding verdict, or of the one asked for."""

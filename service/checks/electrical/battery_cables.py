@@ -37,8 +37,9 @@ def say(s: Any) -> str:
     if found(s) == "pass":
         return text + "."
     worse = "positive" if s.v["drop_positive"] >= s.v["drop_negative"] else "negative"
-    limit = s.limit("drop_total", "fail" if s.verdict == "fail" else "caution")
-    return f"{text}; {limit} is wanted at most: begin with the {worse} cable, larger or shorter."
+    fails = s.verdict == "fail"
+    limit = s.limit("drop_total", "fail" if fails else "caution")
+    return f"{text}; {limit} is {'the most it may be' if fails else 'wanted at most'}: begin with the {worse} cable, larger or shorter."
 
 
 CHECK = Check(

@@ -39,6 +39,8 @@ def say(s: Any) -> str:
     """The finding in words."""
     if twelve(s.x) < DEAD:
         return f"{s.rest_voltage} at rest is a dead cell or a flat battery: charge it, let it rest, and have it tested."
+    if s.v["state_of_charge"] == 0:
+        return f"{s.rest_voltage} at rest is an empty battery: charge it now, let it rest, and have it tested."
     text = f"{s.rest_voltage} at rest is about {s.percent(s.v['state_of_charge'])} charged"
     return text + {"pass": ".", "caution": ": charge it before it stands.", "fail": ": charge it now; a battery left like this is soon spoiled."}[found(s)]
 

@@ -42,8 +42,19 @@ def judge(x: Any, out: Outcome) -> None:
     if out.values["reserve_idle"] < 0:
         out.value("time_to_half_charge", calc.time_to_half_charge(x.capacity, -out.values["reserve_idle"]))
         out.at_least("time_to_half_charge", LEAST_TIME, why="half an hour of idling")
+    _completeness(x, out, counted)
+
+
+def _completeness(x: Any, out: Outcome, counted: list[str]) -> None:
+    """Say what the sum lacks: too few circuits for a verdict of pass, and circuits without a current."""
     if len(counted) < ENOUGH:
-        out.at_best_caution(f"only {len(counted)} circuit{'s are' if len(counted) != 1 else ' is'} recorded, so the sum is incomplete", lifted_by="currents")
+        few = f"only {len(counted)} circuit{'s are' if len(counted) != 1 else ' is'} recorded, so the sum is incomplete"
+        out.at_best_caution(few, lifted_by="currents")
+        if out.verdict != "pass":
+            out.remark(f"{few[:1].upper()}{few[1:]}.")
+    blank = [label for label in x.car.labels("circuit") if label not in x.currents and when(x, label) is not None]
+    if blank:
+        out.remark(f"Not counted, since no current is recorded: {', '.join(blank)}.")
 
 
 def hot_share(x: Any) -> float:
@@ -73,7 +84,8 @@ def say(s: Any) -> str:
     if s.v["reserve_cruise"] < 0:
         return text + ". The battery runs down even on the road: a larger alternator, or fewer loads."
     if s.v["reserve_idle"] < 0:
-        return f"{text}. Standing still it draws on the battery, which is half empty after {s.show(s.v['time_to_half_charge'], 'time', 'min')}."
+        minutes = s.v["time_to_half_charge"] / 60
+        return f"{text}. Standing still it draws on the battery, which is half empty after about {minutes:,.0f} min: fewer loads, or more output at idle."
     tight = s.v["load_cruise"] > TIGHT * hot * s.x.rated_output
     return text + (", which leaves little to charge the battery." if tight else ".")
 
@@ -83,6 +95,7 @@ CHECK = Check(
     system="electrical",
     safety=False,
     applies=all_of(on_car("alternator"), on_car("circuit")),
+    reads=("car",),
     inputs=[
         need("alternator.rated_output"),
         need("circuit.current@*", "currents"),

@@ -38,10 +38,12 @@ def say(s: Any) -> str:
     text = f"{s.charging_voltage} with the engine at about 1500 rpm"
     if found(s) == "pass":
         return text + "."
+    good = (GOOD_FROM, GOOD_TO_OF.get(s.x.kind, GOOD_TO))
+    low, high = (s.show(edge * s.x.system_voltage / 12.0, "voltage", "V") for edge in good)
     if volts < GOOD_FROM:
-        return text + ": too low. Look at belt, connections, grounds, then regulator and alternator."
+        return f"{text} is too low; {low} to {high} is wanted. Look at belt, connections, grounds, then regulator and alternator."
     gas = " The battery gives off gas: stop until it is mended." if volts > ALLOWED[1] else ""
-    return text + ": too high. Look at the regulator and at its ground and sensing wire." + gas
+    return f"{text} is too high; {low} to {high} is wanted. Look at the regulator and at its ground and sensing wire.{gas}"
 
 
 CHECK = Check(

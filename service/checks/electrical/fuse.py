@@ -113,7 +113,7 @@ CHECK = Check(
     system="electrical",
     safety=True,
     at=("label", "circuit"),
-    applies=circuits("starter", "starter cable", "starter main cable"),
+    applies=circuits(starter=False),
     inputs=[
         *WIRE_INPUTS,
         need("circuit.fuse_rating@here"),

@@ -16,6 +16,8 @@ from service.checks.electrical.shared import found
 MOST, MUCH = 0.100, 0.050
 _DAY = 86400.0
 LEAST, SHORT = 7 * _DAY, 14 * _DAY
+#: Standing times shorter than so many days are said in hours.
+IN_DAYS_FROM = 3.0
 #: Usual battery, A·s (50 Ah). Common practice.
 USUAL_CAPACITY = 180000.0
 
@@ -29,7 +31,9 @@ def judge(x: Any, out: Outcome) -> None:
 
 def say(s: Any) -> str:
     """The finding in words."""
-    text = f"{s.parasitic_draw} asleep: the car still starts after about {s.v['time_to_flat'] / _DAY:.0f} days"
+    days = s.v["time_to_flat"] / _DAY
+    stands = f"{days:.0f} days" if days >= IN_DAYS_FROM else f"{days * 24:.0f} hours"
+    text = f"{s.parasitic_draw} asleep: the car still starts after about {stands}"
     return text + ("." if found(s) == "pass" else ". Pull fuses one by one to find what stays awake, or fit a master switch.")
 
 

@@ -11,6 +11,8 @@ from service.quantities.wire_size import METRIC_SIZES
 
 #: Words in a circuit's label that put its wire ahead of the bulkhead. Common practice.
 HOT_WORDS = ("engine", "fan", "alternator", "headlight", "headlamp", "pump")
+#: Words in the label of a circuit that switches the starter. Common practice.
+STARTER_CONTROLS = ("solenoid", "relay", "switch", "button", "signal", "trigger", "control", "inhibit")
 #: Air around a wire ahead of the bulkhead and behind it, K. Common practice.
 HOT_AIR, COOL_AIR = 353.15, 313.15
 #: Plain PVC insulation, K. Common practice.
@@ -52,9 +54,18 @@ def named(s: Any) -> str:
     return f"{s.position[:1].upper()}{s.position[1:]}"
 
 
-def circuits(*skipped: str) -> Any:
-    """Applies where a circuit is recorded, except at labels that are one of `skipped`."""
-    return lambda car, position: position not in skipped and car.on_car("circuit", position)
+def circuits(*, starter: bool = True) -> Any:
+    """Applies where a circuit is recorded; `starter` tells whether also at the starter's main cable."""
+    return lambda car, position: (starter or not is_main_cable(position)) and car.on_car("circuit", position)
+
+
+def is_main_cable(label: str | None) -> bool:
+    """Whether a circuit is the starter's main cable by its label: the starter's, but not what switches it.
+
+    >>> is_main_cable("starter cable"), is_main_cable("starter relay"), is_main_cable("fan")
+    (True, False, False)
+    """
+    return label is not None and "starter" in label and not any(word in label for word in STARTER_CONTROLS)
 
 
 def load_sheet(x: Any, fuse: float | None = None) -> dict[str, Any]:

@@ -57,10 +57,13 @@ def _spread(x: Any) -> float:
 def say(s: Any) -> str:
     """The finding in words."""
     working = s.show(working_voltage(s.x.system_voltage), "voltage")
-    text = f"{named(s)}: {s.voltage_drop} of {working} ({s.percent(s.v['drop_fraction'])}) is lost on the way"
+    share, limit = s.percent(s.v["drop_fraction"]), s.limit("drop_fraction", "fail" if s.verdict == "fail" else "caution")
+    if share == limit:
+        share = s.drop_fraction  # so near the limit that only the next figure tells them apart
+    text = f"{named(s)}: {s.voltage_drop} of {working} ({share}) is lost on the way"
     if found(s) != "pass":
         whom = "a circuit that must not starve" if s.x.critical else "this one"
-        text += f"; {s.percent(s.worst.high)} is the most for {whom}: a larger wire, a shorter way or better joints"
+        text += f"; {limit} is the most for {whom}: a larger wire, a shorter way or better joints"
     chassis = not s.x.has("measured_drop") and s.x.return_path != "wire"
     return text + ". " + ("It returns through the chassis, so its ground must be good." if chassis else "")
 

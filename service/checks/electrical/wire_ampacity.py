@@ -63,7 +63,9 @@ def say(s: Any) -> str:
         return f"{name}: at {s.temperature} the place is as hot as the insulation may get ({s.insulation_class}). Another route, or better insulation."
     bundle = f" ({s.bundled_ampacity} in its bundle of {s.bundled_count})" if s.x.bundled_count > 2 else ""
     text = f"{name}: {s.current} in a wire good for {s.ampacity} here{bundle}"
-    return text + (": a larger wire, better insulation or a smaller bundle." if found(s) != "pass" else ".")
+    if found(s) == "pass":
+        return text + "."
+    return text + (": a larger wire, better insulation or a smaller bundle." if bundle else ": a larger wire or better insulation.")
 
 
 CHECK = Check(
@@ -71,7 +73,7 @@ CHECK = Check(
     system="electrical",
     safety=True,
     at=("label", "circuit"),
-    applies=circuits("starter", "starter cable", "starter main cable"),
+    applies=circuits(starter=False),
     inputs=[*WIRE_INPUTS, option("circuit.on_fraction@here", default=lambda x: INTERMITTENT_SHARE if x.duty == "intermittent" else 1.0, why="by duty")],
     values={
         "effective_current": Shown("heating current", "current", "A"),
