@@ -62,8 +62,8 @@ class Picture:
 
     @property
     def sizes(self) -> tuple[Size, ...]:
-        """All renditions, smallest first."""
-        return self.small, self.medium, self.large
+        """All renditions of different width, smallest first."""
+        return tuple({size.width: size for size in (self.small, self.medium, self.large)}.values())
 
 
 def check(photos: Iterable[Photo], folder: Path) -> None:
