@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import itertools
 import json
 import re
 import subprocess
@@ -139,7 +140,7 @@ def test_headings_descend_one_at_a_time(pages: dict[str, str]) -> None:
         levels = [int(level) for level in re.findall(r"<h([1-6])[ >]", page)]
         assert levels[0] == 1
         assert levels.count(1) == 1, name
-        assert all(later - earlier <= 1 for earlier, later in zip(levels, levels[1:], strict=False)), (name, levels)
+        assert all(later - earlier <= 1 for earlier, later in itertools.pairwise(levels)), (name, levels)
 
 
 def test_titles_tell_pages_apart(pages: dict[str, str]) -> None:
