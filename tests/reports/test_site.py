@@ -73,7 +73,7 @@ def test_addresses_stay_when_records_are_added(pages: dict[str, str], tmp_path: 
     grown = {name: [{**records[0], "id": f"{records[0]['id']}-new", "joint": "another joint", "position": "front:second"}, *records]
              for name, records in first.items() if isinstance(records, list) and records and isinstance(records[0], dict)}
     answer = {**sample.ANSWER, "results": [{**sample.ANSWER["results"][2], "check": "wheels.another"}, *sample.ANSWER["results"]]}
-    made = make({**first, **grown}, answer, sample.VOCABULARY, tmp_path, tmp_path / "out", pdf=False)
+    made = make({**first, **grown}, answer, sample.VOCABULARY, tmp_path, tmp_path / "out", pdf=False, edition="shop")
     assert made.site
     later = addresses({page.name: page.read_text(encoding="utf-8") for page in made.site.parent.glob("*.html")})
     without_photographs = {address for address in addresses(pages) if "photo" not in address}
