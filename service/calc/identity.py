@@ -5,8 +5,12 @@ Source: 49 CFR 565.15 (letters, weights, check digit, year codes; its sample giv
 
 from __future__ import annotations
 
+import re
+
 #: Value of each letter. Source: 49 CFR 565.15, Table III. I, O and Q are not used.
 LETTERS = dict(zip("ABCDEFGHJKLMNPRSTUVWXYZ", (1, 2, 3, 4, 5, 6, 7, 8, 1, 2, 3, 4, 5, 7, 9, 2, 3, 4, 5, 6, 7, 8, 9), strict=True))
+#: Characters that such a number is made of.
+USABLE = frozenset("0123456789") | frozenset(LETTERS)
 #: Weight of each position. Source: 49 CFR 565.15, Table IV.
 WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
 #: Characters of position 10 in order of the years from 1980 (and from 2010). Source: 49 CFR 565.15, Table VII.
@@ -16,12 +20,12 @@ LENGTH, CHECK_POSITION, YEAR_POSITION, CYCLE_POSITION = 17, 8, 9, 6
 
 
 def cleaned(number: str) -> str:
-    """A number as it is tested: blanks and dashes dropped, letters raised.
+    """A number as it is tested: blanks and dashes (a keyboard's and a printer's) dropped, letters raised.
 
     >>> cleaned("1g4ah59h4 5g-118341")
     '1G4AH59H45G118341'
     """
-    return "".join(number.split()).replace("-", "").upper()
+    return re.sub(r"[\s\-‐-―]", "", number).upper()
 
 
 def value(character: str) -> int:

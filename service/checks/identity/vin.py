@@ -68,7 +68,7 @@ def _seventeen(x: Any, out: Outcome, number: str) -> None:
         return
     for letter, meant in MISTAKEN.items():
         out.must(letter not in number, f"the letter {letter} is not used; {meant} was probably meant")
-    strange = sorted({character for character in number if character not in calc.LETTERS and not character.isdigit() and character not in MISTAKEN})
+    strange = sorted({character for character in number if character not in calc.USABLE and character not in MISTAKEN})
     out.must(not strange, f"{' '.join(strange)} is not used in such a number")
     if not strange and not any(letter in number for letter in MISTAKEN):
         _digits(x, out, number)

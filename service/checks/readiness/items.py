@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from service.checks.fasteners.shared import is_safety
@@ -58,23 +59,44 @@ def item_of(signoff: Mapping[str, Any]) -> str:
     return "_".join(signoff["item"].replace("_", " ").replace("-", " ").lower().split())
 
 
-def work_done(document: Mapping[str, Any], car: Any) -> Iterator[tuple[str | None, str, str]]:
-    """Every piece of dated work: its system, its time (sortable), what it was."""
+@dataclass(frozen=True, slots=True)
+class Work:
+    """A piece of dated work: its system, when (as written), what it was."""
+
+    system: str | None
+    at: str
+    what: str
+
+    def follows(self, signed: str) -> bool:
+        """Whether it was done after something was signed. Where either is a date alone, days are compared as they are written:
+        the shop's own days, which a clock elsewhere would shift."""
+        if _is_day(self.at) or _is_day(signed):
+            return self.at[:_DAY] > signed[:_DAY]
+        return moment(self.at) > moment(signed)
+
+
+_DAY = len("2026-06-12")
+
+
+def _is_day(text: str) -> bool:
+    return len(text) == _DAY
+
+
+def work_done(document: Mapping[str, Any], car: Any) -> list[Work]:
+    """Every piece of dated work, oldest first."""
+    return sorted(_work(document, car), key=lambda work: moment(work.at))
+
+
+def _work(document: Mapping[str, Any], car: Any) -> Iterator[Work]:
     for part in document.get("parts") or ():
         if part.get("fitted_on") and part.get("status", "fitted") == "fitted":
-            yield system_of_part(part), moment(part["fitted_on"]), f"{part.get('name') or part['kind'].replace('_', ' ')} was fitted"
+            yield Work(system_of_part(part), part["fitted_on"], f"{part.get('name') or part['kind'].replace('_', ' ')} was fitted")
     for fastener in document.get("fasteners") or ():
         if fastener.get("at"):
-            yield system_of_fastener(fastener, car), moment(fastener["at"]), f"{fastener['joint']} was tightened"
+            yield Work(system_of_fastener(fastener, car), fastener["at"], f"{fastener['joint']} was tightened")
     for fix in document.get("fixes") or ():
         if fix.get("resolved_at"):
-            yield fix.get("system"), moment(fix["resolved_at"]), f"“{fix['title']}” was resolved"
-
-
-def signed_at(signoff: Mapping[str, Any]) -> str:
-    """When it was signed, sortable; a date alone means the end of that day."""
-    at = signoff.get("at") or ""
-    return f"{at}T23:59:59.999999" if len(at) == 10 else moment(at)
+            yield Work(fix.get("system"), fix["resolved_at"], f"“{fix['title']}” was resolved")
 
 
 def lacking(signoff: Mapping[str, Any], keys: Iterable[str] = ("by", "role", "at")) -> list[str]:
@@ -87,7 +109,7 @@ def signatures(item: str, document: Mapping[str, Any]) -> list[Mapping[str, Any]
     return [entry for entry in document.get("signoffs") or () if item_of(entry) == item]
 
 
-def standing(item: str, document: Mapping[str, Any], car: Any) -> str | None:
+def standing(item: str, document: Mapping[str, Any], work: Sequence[Work]) -> str | None:
     """None when an item is signed and still current; else the reason in plain words."""
     title, signed = TITLES[item], signatures(item, document)
     whole = [entry for entry in signed if not lacking(entry)]
@@ -95,9 +117,10 @@ def standing(item: str, document: Mapping[str, Any], car: Any) -> str | None:
         return f"{title}: not signed by anyone with name, role and date"
     if not whole:
         return f"{title}: not signed as it must be, without {' and '.join(lacking(signed[-1]))}"
-    last = max(signed_at(entry) for entry in whole)
-    later = [(at, what) for system, at, what in work_done(document, car) if system in ITEMS[item] and at > last]
-    return f"{title}: signed, but afterwards {max(later)[1]}; sign again" if later else None
+    later = [[piece for piece in work if piece.system in ITEMS[item] and piece.follows(entry["at"])] for entry in whole]
+    if not all(later):
+        return None
+    return f"{title}: signed, but afterwards {min(later, key=len)[-1].what}; sign again"
 
 
 def seconded(item: str, document: Mapping[str, Any], car: Any) -> bool:

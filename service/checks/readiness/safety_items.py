@@ -33,8 +33,9 @@ def judge(x: Any, out: Outcome) -> None:
     accepted = acceptances(x.document)
     unknown, seldom = _unknown(x, accepted)
     silent = _silent(x)
+    work = items.work_done(x.document, x.car)
     reasons = {
-        "items_unsigned": [reason for item in items.ITEMS if (reason := items.standing(item, x.document, x.car))],
+        "items_unsigned": [reason for item in items.ITEMS if (reason := items.standing(item, x.document, work))],
         "open_safety_fixes": [f"safety fix still open: {fix['title']}" for fix in x.document.get("fixes") or ()
                               if fix.get("safety") and fix.get("status", "open") != "resolved"],
         "safety_checks_failed": [f"failed: {name}" for name in items.named(item for item in x.results if item["safety"] and item["verdict"] == "fail")],
