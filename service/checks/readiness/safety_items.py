@@ -40,7 +40,8 @@ def judge(x: Any, out: Outcome) -> None:
                               if fix.get("safety") and fix.get("status", "open") != "resolved"],
         "safety_checks_failed": [f"failed: {name}" for name in items.named(item for item in x.results if item["safety"] and item["verdict"] == "fail")],
         "safety_checks_unknown": [f"not known: {name}" for name in items.named(unknown)],
-        "core_checks_missing": [f"nothing recorded for {title}" for check, title in silent.items() if not accepted.covers(check)],
+        "core_checks_missing": [f"nothing recorded for {checks()[check].system}: {in_sentence(title)}" for check, title in silent.items()
+                                if not accepted.covers(check)],
         "safety_fasteners_untorqued": [f"no applied torque recorded for {fastener['joint']}" for fastener in items.safety_fasteners(x.document, x.car)
                                        if not x.car.exists(f"fastener.applied_torque@{normal(fastener['joint'])}")],
     }
@@ -68,9 +69,9 @@ def _unknown(x: Any, accepted: Acceptances) -> tuple[list[Any], list[Any]]:
 
 
 def _silent(x: Any) -> dict[str, str]:
-    """Core checks that gave no result at all, with their system and title in words."""
+    """Core checks that gave no result at all, with their titles."""
     given = {item["check"] for item in x.results}
-    return {check: f"{checks()[check].system}: {in_sentence(checks()[check].title)}" for check in CORE if check not in given}
+    return {check: checks()[check].title for check in CORE if check not in given}
 
 
 def _accepted(x: Any, accepted: Acceptances, silent: Mapping[str, str]) -> list[str]:
