@@ -45,6 +45,7 @@ class Limit:
     si: Any = None
     why: str = ""
     printed: str = ""
+    violated: bool = True
 
     @property
     def numbers(self) -> tuple[float, ...]:

@@ -85,7 +85,7 @@ class Source:
     def title_at(self, check: str, positions: Sequence[str]) -> str:
         """The title of a check with its places; the system is named where two checks share a title."""
         result = next((one for one in self.answer.results if one.check == check), None)
-        title = result.title if result else check.rpartition(".")[2].replace("_", " ")
+        title = result.title if result else typography.sentence(check.rpartition(".")[2].replace("_", " "))
         if any(one.title == title and one.check != check for one in self.answer.results):
             title = f"{title}: {self.vocabulary.system_title(check.partition('.')[0]).lower()}"
         where = ", ".join(place(position) for position in positions if position)

@@ -198,9 +198,12 @@ def _end(value: object, unit: str) -> str:
 
 
 def _limit_words(source: Source, result: Result) -> tuple[str, ...]:
-    """The limits in words; those of one value that share a reason are said together, reasons told at a glance are not said again."""
+    """The limits in words; those of one value that share a reason are said together.
+
+    A rule without a number says what is wrong, so it is told only where it is broken, and not again where it was told at a glance.
+    """
     groups: dict[tuple[str, str], list[str]] = {}
-    for limit in (limit for limit in result.limits if limit.words or limit.why not in source.answer.because):
+    for limit in (limit for limit in result.limits if limit.words or (limit.violated and limit.why not in source.answer.because)):
         verdict = f" (else {limit.verdict})" if limit.verdict in VERDICTS else ""
         groups.setdefault((limit.of, limit.why), []).append(f"{limit.words}{verdict}" if limit.words else "")
     return tuple(dict.fromkeys(_limit(result, of, why, rules) for (of, why), rules in groups.items()))

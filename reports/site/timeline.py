@@ -126,5 +126,5 @@ def _of_the_record(source: Source, home: Any) -> Iterator[tuple[str, str, Item, 
         yield fix.found_at, "Trouble found", Item(fix.title, home("fixes", fix.id)), "", ""
         yield fix.resolved_at, "Put right", Item(fix.title, home("fixes", fix.id)), "", ""
     for signoff in document.signoffs:
-        item = source.result_title(signoff.item.removeprefix("accept:")) if signoff.item.startswith("accept:") else signoff.item
+        item = source.result_title(signoff.accepts) if signoff.accepts else signoff.item
         yield signoff.at, "Signed", Item(typography.words(item), home("signoffs", signoff.id)), signoff.by, ""

@@ -92,6 +92,20 @@ def test_an_acceptance_of_a_fail_says_that_it_does_not_count() -> None:
     assert [signature.void for signature in sections(sample.document(), failed)["signatures"].content.accepted] == ["Does not count: the finding fails."]
 
 
+@pytest.mark.parametrize(("violated", "told"), [(True, True), (False, False)])
+def test_a_rule_without_a_number_is_told_where_it_is_broken(violated: bool, told: bool) -> None:
+    rule = {"of": "", "kind": "must", "verdict": "fail", "value": None, "unit": None, "si": None, "why": "there is no fuse", "violated": violated}
+    changed = {**sample.ANSWER, "results": [{**sample.ANSWER["results"][0], "limits": [rule]}]}
+    content = sections(sample.document(), changed)["findings"].content
+    assert ("there is no fuse" in content.systems[0][1][0].findings[0].limits) is told
+
+
+def test_an_accepted_check_without_result_is_named_like_a_title() -> None:
+    brakes, acceptance = sample.DOCUMENT["signoffs"]
+    made = sections(sample.document(signoffs=[brakes, {**acceptance, "item": "accept:brakes.hydraulic_proof"}]), sample.ANSWER)
+    assert [signature.item for signature in made["signatures"].content.accepted] == ["Hydraulic proof"]
+
+
 def test_removed_parts_are_not_ordered(pages: dict[str, str]) -> None:
     assert "Thin original bar" in pages["system-suspension.html"]
     assert "Thin original bar" not in pages["ordering.html"]
