@@ -62,7 +62,7 @@ def companions(system: str, rules: Sequence[Rule]) -> Check:
         inputs=[option(f"companion.fitted@{rule.id}", rule.id) for rule in rules],
         values={"missing_count": Shown("companions missing", "dimensionless")},
         judge=judge,
-        say=_say,
+        say=_say(rules),
         formula="a rule speaks when its first part is recorded and its second is recorded as absent",
         basis=[common_practice("rules of the trade, each with its reason")],
     )
@@ -104,8 +104,25 @@ def _absent(car: Any, kind: str, serving: Sequence[str]) -> bool:
     return any(absent == kind and (place is None or any(word in place for word in serving)) for absent, place in car.facts.absent)
 
 
-def _say(s: Any) -> str:
-    broken = [limit.why for limit in s.limits if limit.violated]
-    if not broken:
-        return "Every part that needs another has it, as far as it has been answered."
-    return ". ".join(text[:1].upper() + text[1:] for text in broken) + "."
+def _say(rules: Sequence[Rule]) -> Callable[[Any], str]:
+    """The sentence: what is missing and why, the needs of one part told together."""
+
+    def say(s: Any) -> str:
+        broken = {limit.of for limit in s.limits if limit.violated}
+        needs: dict[str, list[Rule]] = {}
+        for rule in rules:
+            if rule.id in broken:
+                needs.setdefault(rule.present, []).append(rule)
+        if not needs:
+            return "Every part that needs another has it, as far as it has been answered."
+        return " ".join(_need(present, found) for present, found in needs.items())
+
+    return say
+
+
+def _need(present: str, broken: Sequence[Rule]) -> str:
+    text = f"{present[:1].upper()}{present[1:]} needs "
+    if len(broken) == 1:
+        return f"{text}{broken[0].needs}: {broken[0].why}."
+    *most, last = [f"{rule.needs} ({rule.why})" for rule in broken]
+    return f"{text}{', '.join(most)} and {last}."

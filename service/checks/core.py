@@ -98,13 +98,14 @@ class Shown:
 @dataclass(frozen=True, slots=True)
 class Fix:
     """A choosable input for which remedies are solved. `stock` are SI sizes that can be bought, or a function of the inputs
-    that gives them with their text as sold (`{0.025: "25 mm"}`); `candidates` wire values; `within` gives, from the inputs,
+    that gives them with their text as sold (`{0.025: "25 mm"}`); `candidates` wire values, or a function of the inputs that
+    gives them; `within` gives, from the inputs,
     the figures to aim for (SI, lowest and highest) where a check wants them narrower than what barely passes."""
 
     fact: str
     note: str = ""
     stock: Sequence[float] | Callable[[Any], Mapping[float, str]] = ()
-    candidates: Sequence[Any] = ()
+    candidates: Sequence[Any] | Callable[[Any], Sequence[Any]] = ()
     within: Callable[[Any], tuple[float, float]] | None = None
 
 

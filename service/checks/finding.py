@@ -30,13 +30,13 @@ class Finding:
 
     @property
     def safety(self) -> bool:
-        """Whether this is a safety check, for these inputs; not while the fact that decides it is missing."""
+        """Whether this is a safety check, for these inputs; not while what decides it is missing or means nothing."""
         safety = self.plan.check.safety
         if not callable(safety):
             return safety
         try:
             return bool(safety(Inputs(dict(self.inputs))))
-        except Missing:
+        except NOT_COMPUTABLE:
             return False
 
     @property

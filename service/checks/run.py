@@ -8,7 +8,7 @@ from service.checks import entries
 from service.checks.bind import Car
 from service.checks.core import Inputs
 from service.checks.finding import Finding, judge
-from service.checks.outcome import Missing
+from service.checks.plan import NOT_COMPUTABLE
 from service.checks.registry import checks
 from service.checks.remedy import lifting, remedies
 from service.checks.summary import summary
@@ -92,5 +92,5 @@ def _extras(finding: Finding) -> dict[str, Any]:
         return {}
     try:
         return dict(extras(Inputs(dict(finding.inputs)), finding.out.values))
-    except (Missing, KeyError, TypeError, ValueError, ZeroDivisionError):
+    except NOT_COMPUTABLE:
         return {}

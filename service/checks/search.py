@@ -6,13 +6,13 @@ yes/no and wire sizes are tried one by one.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from typing import Any
 
-from service.checks.core import Fix
+from service.checks.core import Fix, Inputs
 from service.checks.outcome import EQUAL, Outcome
-from service.checks.plan import Plan
+from service.checks.plan import NOT_COMPUTABLE, Plan
 from service.checks.speak import typeset
 from service.checks.spread import doubted, spread
 from service.quantities import System, exact, in_unit, read, show
@@ -221,8 +221,9 @@ class Search:
         return {"one_of": passing} if passing else {}
 
     def _candidates(self, fix: Fix) -> Iterator[tuple[Any, Any]]:
-        if fix.candidates:
-            for wire in fix.candidates:
+        given = self._given(fix)
+        if given is not None:
+            for wire in given:
                 yield wire, self.field.read(wire).value
         elif self.field.dimension == "wire_size":
             yield from _wires(self.current or 0.0)
@@ -230,6 +231,15 @@ class Search:
             yield from ((True, True), (False, False))
         else:
             yield from ((choice, choice) for choice in self.field.choices)
+
+    def _given(self, fix: Fix) -> Sequence[Any] | None:
+        """The candidates that the check names, if it does."""
+        if not callable(fix.candidates):
+            return fix.candidates or None
+        try:
+            return fix.candidates(Inputs(self.plan.nominal()))
+        except NOT_COMPUTABLE:
+            return ()
 
     def _integers(self) -> dict[str, Any]:
         low, high = (int(edge) for edge in self._range())

@@ -10,7 +10,7 @@ import pytest
 from service.checks import answer as answers
 from service.checks import bind, binder, compare, registry, run
 from service.checks.companions import Rule, companions
-from service.checks.core import Check, Fix, Outcome, Shown, constant, derived, need, on_car, option
+from service.checks.core import Check, Fix, Outcome, Shown, Unknown, constant, derived, need, on_car, option
 from service.checks.speak import say_value
 from service.document import load
 
@@ -441,6 +441,16 @@ def test_what_if_lists_what_changed_and_touches_nothing(only: Any) -> None:
     gone = answers.what_if(given, {"axle.ratio": None})["changed"]
     assert gone[0]["after"] is None
     assert one(answers.answer(given))["verdict"] == "fail"
+
+
+def test_drawings_and_safety_that_cannot_be_worked_out_are_left_out(only: Any) -> None:
+    """What a drawing or the question of safety finds meaningless never stops the answer."""
+    def unable(*_: Any) -> Any:
+        raise Unknown("the wire is of another metal")
+
+    only(small=small(extras=unable, safety=unable))
+    found = one(answers.answer(document({"axle.ratio": 5})))
+    assert (found["verdict"], found["safety"], found["series"], found["table"]) == ("fail", False, None, None)
 
 
 def test_a_value_that_is_not_declared_is_a_programming_error(only: Any) -> None:

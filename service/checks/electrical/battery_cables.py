@@ -11,6 +11,8 @@ from typing import Any
 from service.calc import electrical as calc
 from service.checks.core import Check, Fix, Outcome, Shown, any_of, common_practice, need, on_car, option, published
 from service.checks.electrical.shared import found
+from service.quantities import gauge_area, show
+from service.quantities.wire_size import METRIC_SIZES
 
 #: Usual cranking current and its spread, A. Common practice.
 CRANKING, CRANKING_SPREAD = 250.0, 75.0
@@ -18,6 +20,8 @@ CRANKING, CRANKING_SPREAD = 250.0, 75.0
 CONDUCTOR, JOINTS = 313.15, 0.5e-3
 #: Highest drop, V (fail, caution): 12 V and above, 6 V. Common practice.
 LIMITS, LIMITS_6V = (0.8, 0.5), (0.5, 0.3)
+#: AWG sizes that battery cable is sold in, 6 AWG to 4/0 AWG. Common practice.
+CABLE_GAUGES = (6, 4, 2, 1, 0, -1, -2, -3)
 #: Systems up to this voltage take the limits of 6 V, V. Common practice.
 SIX_VOLT_UP_TO = 8.0
 
@@ -29,6 +33,18 @@ def judge(x: Any, out: Outcome) -> None:
     out.value("drop_total", out.values["drop_positive"] + out.values["drop_negative"])
     fail, caution = LIMITS_6V if x.system_voltage <= SIX_VOLT_UP_TO else LIMITS
     out.at_most("drop_total", fail, caution, why="cranking")
+    if out.values["drop_total"] > caution and (size := _size_for_both(x, caution)):
+        out.advise(f"both cables of {size}")
+
+
+def _size_for_both(x: Any, most: float) -> str | None:
+    """The smallest size sold of which both cables lose no more than `most` V, as it is called; None beyond 4/0."""
+    metric = any(abs(x.positive_size - size) < 1e-3 * size for size in METRIC_SIZES)
+    for area in METRIC_SIZES if metric else (gauge_area(number) for number in CABLE_GAUGES):
+        drop = x.current * (calc.wire_resistance(x.positive_length + x.negative_length, area, CONDUCTOR) + 2 * JOINTS)
+        if area > min(x.positive_size, x.negative_size) and drop <= most:
+            return show(area, "wire_size", "mm2" if metric else "AWG").replace("mm2", "mm²")
+    return None
 
 
 def say(s: Any) -> str:

@@ -48,7 +48,8 @@ def judge(x: Any, out: Outcome) -> None:
 def _completeness(x: Any, out: Outcome, counted: list[str]) -> None:
     """Say what the sum lacks: too few circuits for a verdict of pass, and circuits without a current."""
     if len(counted) < ENOUGH:
-        few = f"only {len(counted)} circuit{'s are' if len(counted) != 1 else ' is'} recorded, so the sum is incomplete"
+        number = "no load" if not counted else f"only {len(counted)} circuit{'s' if len(counted) != 1 else ''}"
+        few = f"{number} {'are' if len(counted) > 1 else 'is'} recorded, so the sum is incomplete"
         out.at_best_caution(few, lifted_by="currents")
         if out.verdict != "pass":
             out.remark(f"{few[:1].upper()}{few[1:]}.")

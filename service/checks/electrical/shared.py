@@ -11,6 +11,8 @@ from service.quantities.wire_size import METRIC_SIZES
 
 #: Words in a circuit's label that put its wire ahead of the bulkhead. Common practice.
 HOT_WORDS = ("engine", "fan", "alternator", "headlight", "headlamp", "pump")
+#: Conductors that the tables are not for, in words.
+CONDUCTORS = {"copper_clad_aluminum": "copper-clad aluminum", "aluminum": "aluminum"}
 #: Words in the label of a circuit that switches the starter. Common practice.
 STARTER_CONTROLS = ("solenoid", "relay", "switch", "button", "signal", "trigger", "control", "inhibit")
 #: Air around a wire ahead of the bulkhead and behind it, K. Common practice.
@@ -39,7 +41,7 @@ WIRE_INPUTS: tuple[Input, ...] = (
 def ampacity(x: Any, temperature: float | None = None, insulation: float | None = None) -> float:
     """Current in A that the wire may carry where it is, alone. Unknown for other conductors than copper."""
     if x.conductor != "copper":
-        raise Unknown(f"the wire is {x.conductor.replace('_', ' ')}, and the tables are for copper")
+        raise Unknown(f"the wire is {CONDUCTORS[x.conductor]}, and the tables are for copper")
     insulated, air = insulation or x.insulation_class, temperature or x.temperature
     return calc.base_current(x.wire_size, insulated) * calc.temperature_factor(insulated, air)
 

@@ -11,7 +11,7 @@ from typing import Any
 
 from service.calc import electrical as calc
 from service.checks.core import Check, Fix, Missing, Outcome, Shown, Unknown, common_practice, option, published
-from service.checks.electrical.shared import circuits, found, named
+from service.checks.electrical.shared import CONDUCTORS, circuits, found, named
 
 #: Working voltage by nominal system voltage. Common practice.
 WORKING_VOLTAGE = {6.0: 6.9, 12.0: 13.5, 24.0: 27.0}
@@ -31,8 +31,7 @@ def judge(x: Any, out: Outcome) -> None:
         if not x.has("current", "length", "wire_size"):
             raise Missing("measured_drop")
         if x.conductor != "copper":
-            kind = x.conductor.replace("_", " ")
-            raise Unknown(f"the wire is {kind}, sold as wire in kits; its resistance is not that of copper. Measure the drop under load")
+            raise Unknown(f"the wire is {CONDUCTORS[x.conductor]}, sold as wire in kits; its resistance is not that of copper. Measure the drop under load")
         back = 1.0 if x.return_path == "wire" else 0.0
         drop = x.current * out.value("resistance", calc.wire_resistance(x.length, x.wire_size, x.temperature, back) + x.joints)
     out.value("voltage_drop", drop)

@@ -12,7 +12,7 @@ from typing import Any
 from service import notation
 from service.calc import fasteners as calc
 from service.checks.core import Check, Fix, Outcome, Shown, any_recorded, common_practice, need, option, published
-from service.checks.fasteners.shared import READS, SAFETY_INPUT, STAINLESS, bolt, capital, class_words, safety
+from service.checks.fasteners.shared import READS, SAFETY_INPUT, STAINLESS, bolt, capital, class_words, classes_made, safety
 
 _MPA = 1e6
 #: Proof stress wanted by duty, Pa: class 8.8 or grade 5 where people hang on it. Common practice.
@@ -55,6 +55,8 @@ def _nut(x: Any, out: Outcome) -> None:
     have = GRADE_C if x.nut_class == "C" else int(x.nut_class)
     kind = "grade" if calc.is_inch_grade(x.grade) else "class"
     out.must(have >= wanted, f"a nut of {kind} {x.nut_class} strips before this bolt; {wanted} is wanted", of="nut_class")
+    if have < wanted:
+        out.advise(f"a nut of {kind} {wanted} or higher")
 
 
 def _doubts(x: Any, out: Outcome, proof: float) -> None:
@@ -107,7 +109,7 @@ CHECK = Check(
     },
     judge=judge,
     say=say,
-    remedies=[Fix("fastener.class@here")],
+    remedies=[Fix("fastener.class@here", candidates=classes_made)],
     formula="proof stress of the class ≥ what the duty calls for; nut not below the bolt's first number; seat belt d ≥ 11 mm",
     basis=[
         published("stresses: ISO 898-1; SAE J429"),

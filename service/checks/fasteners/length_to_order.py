@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from service import notation
+from service.calc import bolt_lengths
 from service.calc import fasteners as calc
 from service.checks.core import Check, Fix, Missing, Outcome, Shown, any_recorded, common_practice, derived, need, option, published
 from service.checks.fasteners.shared import READS, SAFETY_INPUTS, bolt, capital, class_words, safety
@@ -32,7 +33,7 @@ def judge(x: Any, out: Outcome) -> None:
     if found is not None:
         out.value("order_length", found)
         for reason in uncommon(found, thread, x.grade):
-            out.must(False, reason, "caution", of="order_length")
+            out.must(False, f"{reason} is not commonly stocked", "caution", of="order_length")
     _fitted(x, out, shortest, longest)
 
 
@@ -46,14 +47,14 @@ def lengths(x: Any, thread: notation.Thread) -> tuple[float, float]:
 
 
 def uncommon(length: float, thread: notation.Thread, grade: str | None) -> list[str]:
-    """Why this bolt is not on a hardware shelf; empty when it is."""
+    """What of this bolt is not on a hardware shelf; empty when it is there."""
     reasons = []
     if not calc.on_shelf(length, thread.inch):
-        reasons.append("the length is not commonly stocked")
+        reasons.append("this length")
     if thread.fine:
-        reasons.append("fine threads are not commonly stocked")
+        reasons.append("a fine thread")
     if grade in STRONG and length > STRONG_UP_TO + 1e-9:
-        reasons.append(f"{class_words(grade)} is not commonly stocked beyond 100 mm")
+        reasons.append(f"{class_words(grade)} beyond 100 mm")
     return reasons
 
 
@@ -80,8 +81,17 @@ def say(s: Any) -> str:
     if "order_length" not in s.v:
         return f"{text}; no length made fits: change the washer stack, or cut and dress a longer bolt.{fitted}"
     buy = trade_size(s.v["order_length"], notation.thread(s.x.thread).inch)
-    reasons = [limit.why for limit in s.limits if limit.of == "order_length" and limit.violated]
-    return f"{text}; buy {buy}" + (f": {' and '.join(reasons)}, so order ahead or it will stop the job." if reasons else ".") + fitted
+    reasons = uncommon(s.v["order_length"], notation.thread(s.x.thread), s.x.grade)
+    if not reasons:
+        return f"{text}; buy {buy}.{fitted}"
+    named = f"{', '.join(reasons[:-1])} and {reasons[-1]} are" if len(reasons) > 1 else f"{reasons[0]} is"
+    return f"{text}; buy {buy}: {named} not commonly stocked, so order ahead or it will stop the job.{fitted}"
+
+
+def _shelf(x: Any) -> dict[float, str]:
+    """Lengths on a hardware shelf for this thread, m, as they are called."""
+    inch = notation.thread(x.thread).inch
+    return {length: trade_size(length, inch) for length in bolt_lengths.on_shelf(inch)}
 
 
 def trade_size(length: float, inch: bool) -> str:
@@ -119,7 +129,7 @@ CHECK = Check(
     },
     judge=judge,
     say=say,
-    remedies=[Fix("fastener.length@here"), Fix("joint.washers@here", "another washer stack")],
+    remedies=[Fix("fastener.length@here", stock=_shelf), Fix("joint.washers@here", "another washer stack")],
     formula="through: shortest = grip + washers + nut + 2P, longest = shortest + 8P; "
             "blind hole: shortest = grip + washers + engagement, longest = grip + washers + depth − 2P",
     basis=[

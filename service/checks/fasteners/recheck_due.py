@@ -16,7 +16,7 @@ from service.checks.core import Check, Outcome, Shown, Unknown, any_recorded, co
 from service.checks.fasteners.shared import READS, SAFETY_INPUTS, capital, found, safety
 from service.checks.schedule.shared import counted_from
 from service.document.facts import moment
-from service.quantities import QuantityError, read
+from service.quantities import QuantityError, read, respelled
 
 #: Share of the distance left at which it is nearly due. Common practice.
 NEARLY_DUE = 0.20
@@ -88,13 +88,15 @@ def _days(first: str, last: str) -> int:
 def say(s: Any) -> str:
     """The finding in words."""
     name, due = capital(s.position), interval(s.x.recheck_after)
-    after = f"{due.amount / _DAY:g} days" if due.is_time else s.x.recheck_after
+    after = f"{due.amount / _DAY:g} days" if due.is_time else respelled(s.x.recheck_after, "length")
     gone = f"{_days(s.x.tightened, counted_from(s.x).isoformat())} days since it was tightened" if due.is_time else f"{s.distance_since} driven"
     if not s.limits:
         return f"{name}: looked at again on {s.x.rechecked_at[:10]}."
     early = " The recheck on record came too early to count." if s.x.has("rechecked_at") and moment(s.x.rechecked_at) > moment(s.x.tightened) else ""
     text = f"{name}: {gone}, recheck after {after}"
-    tail = {"fail": ": overdue, look at it before the next drive.", "caution": ": nearly due."}.get(found(s), ".")
+    left = s.v.get("distance_left", 0.0)
+    by, to_go = (f" by {s.show(-left, 'length', 'km')}", f", {s.distance_left} left") if not due.is_time else ("", "")
+    tail = {"fail": f": overdue{by}, look at it before the next drive.", "caution": f": nearly due{to_go}."}.get(found(s), ".")
     return text + tail + early
 
 

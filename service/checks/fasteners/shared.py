@@ -57,14 +57,28 @@ def safety(x: Any) -> bool:
 def bolt(x: Any, out: Outcome, grade: str | None) -> notation.Thread:
     """The thread; a grade that belongs to the other thread system is remarked on."""
     thread = notation.thread(x.thread)
-    if grade in (None, "unmarked", *STAINLESS) or calc.is_inch_grade(str(grade)) == thread.inch:
-        return thread
-    doubt = f"{grade} is an inch grade and the thread metric" if not thread.inch else f"{grade} is a metric class and the thread an inch one"
-    if record_at(x).get("class") not in (None, grade):
-        # Not what the record says, so it is tried out: as a remedy or a what-if such a bolt cannot be bought.
-        raise Unknown(doubt)
-    out.remark(f"{doubt}: look at the head once more.")
+    if grade is not None and not _suits(grade, thread):
+        doubt = f"{grade} is an inch grade and the thread metric" if not thread.inch else f"{grade} is a metric class and the thread an inch one"
+        out.remark(f"{doubt}: look at the head once more.")
     return thread
+
+
+def _suits(grade: str, thread: notation.Thread) -> bool:
+    """Whether a bolt of this class is made with such a thread."""
+    return grade in ("unmarked", *STAINLESS) or calc.is_inch_grade(grade) == thread.inch
+
+
+def classes_made(x: Any) -> list[str]:
+    """Classes that such a bolt is made in: all of them while its thread is not known. Stainless only in place of stainless."""
+    marked_ones = [grade for grade in (*calc.METRIC_CLASSES, *calc.INCH_GRADES) if grade not in STAINLESS or x.grade in STAINLESS]
+    return [grade for grade in marked_ones if not x.has("thread") or _suits(grade, notation.thread(x.thread))]
+
+
+def stronger_classes(x: Any) -> list[str]:
+    """Classes made with this thread that hold more than the present one (`x.grade`)."""
+    diameter = notation.thread(x.thread).diameter
+    present = calc.strength(marked(x.grade), diameter)[0]
+    return [grade for grade in classes_made(x) if calc.strength(grade, diameter)[0] > present]
 
 
 def marked(grade: str) -> str:

@@ -13,7 +13,7 @@ from service import notation
 from service.calc import fasteners as calc
 from service.calc import threads
 from service.checks.core import Check, Fix, Missing, Outcome, Shown, Unknown, any_recorded, common_practice, derived, need, option, published
-from service.checks.fasteners.shared import READS, SAFETY_INPUTS, STAINLESS, THREADS_IN_WORDS, bolt, capital, found, marked, safety
+from service.checks.fasteners.shared import READS, SAFETY_INPUTS, STAINLESS, THREADS_IN_WORDS, bolt, capital, found, marked, safety, stronger_classes
 
 #: Shares of the proof load: fail, caution above, caution below (a loose joint works loose). Common practice.
 OVERLOADED, NEARLY, LOOSE = 1.0, 0.90, 0.40
@@ -66,7 +66,9 @@ def say(s: Any) -> str:
         return text + (". Grease or oil would raise it: keep the threads dry." if s.x.lubricant in ("dry", "zinc_plated_dry") else ".")
     arm = torque(s.x) / s.v["proof_fraction"]
     aim = f"{s.show(AIM[0] * arm, 'torque')} to {s.show(AIM[1] * arm, 'torque')} is half to three quarters of it"
-    fault = "too little to stay tight" if s.v["proof_fraction"] < LOOSE else "it yields" if s.v["proof_fraction"] > OVERLOADED else "near yielding"
+    share = s.v["proof_fraction"]
+    fault = ("too little to stay tight" if share < LOOSE else "it yields" if share > OVERLOADED
+             else "near yielding" if share > NEARLY else "with a wrench's scatter it may yield")
     return f"{text}: {fault}. {capital(aim)}; the maker's own figure outranks this."
 
 
@@ -100,7 +102,7 @@ CHECK = Check(
     say=say,
     remedies=[
         Fix("fastener.specified_torque@here", "half to three quarters of the proof load is the aim", within=_aim),
-        Fix("fastener.class@here"),
+        Fix("fastener.class@here", candidates=stronger_classes),
         Fix("fastener.lubricant@here", "only with the torque made for it"),
     ],
     formula="F = T/(K·d), A_s = π/4·(d − 0.938194 P)² (inch: d − 0.9743/n), F_proof = S_p·A_s; long form F = T/(P/2π + μ·d₂/(2 cos 30°) + μ·D_km/2)",

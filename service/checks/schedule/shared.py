@@ -77,7 +77,7 @@ def counted_from(x: Any) -> dt.date:
         dates.extend(record.get(key) for record in document.get(name) or ())
     known = [notation.date(text) for text in dates if text]
     if not known:
-        raise Unknown("nothing in the record is dated, so the days left cannot be counted; record schedule.as_of")
+        raise Unknown("nothing in the record is dated, so the days cannot be counted; record the day that the schedule counts from")
     return max(known)
 
 
