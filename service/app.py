@@ -7,7 +7,7 @@ from flask import Flask
 from service.press import Press
 from service.settings import Settings
 from service.storage.store import open_store
-from service.web import problems
+from service.web import compression, health, problems
 from service.web.attachments import blueprint as attachments
 from service.web.books import blueprint as books
 from service.web.cars import blueprint as cars
@@ -29,6 +29,8 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.json.sort_keys = False  # type: ignore[attr-defined]
     app.json.ensure_ascii = False  # type: ignore[attr-defined]
     problems.register(app)
+    health.register(app)
+    compression.register(app)
     app.after_request(add_security_headers)
     app.register_blueprint(reference)
     app.register_blueprint(checks)

@@ -92,6 +92,8 @@ class Press:
             self.queue.storage.queue_size()
         except Exception as error:  # noqa: BLE001 - each kind of queue has errors of its own
             return f"the queue does not answer ({type(error).__name__})"
+        if self._keeper is not None and not self._keeper.is_alive():
+            return "books are not made any more"
         return None
 
     def _keep(self) -> None:

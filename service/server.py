@@ -8,6 +8,7 @@ from typing import Any
 from granian import Granian
 from granian.constants import Interfaces
 
+from service.logs import CONFIGURATION
 from service.settings import Settings
 
 #: Requests that one process answers at once. One process writes, so that writers take turns without polling for the file.
@@ -28,5 +29,6 @@ def run(settings: Settings, host: str, port: int) -> None:
     """Serve until stopped (Ctrl-C or a termination signal), then finish what is being answered."""
     os.environ.update(settings.to_environment())
     print(f"As Fitted answers on http://{host}:{port} and keeps its records in {settings.data} (Ctrl-C stops it)", flush=True)
-    server = Granian("service.wsgi:app", address=host, port=port, interface=Interfaces.WSGI, workers=1, blocking_threads=_THREADS, log_access=False)
+    server = Granian("service.wsgi:app", address=host, port=port, interface=Interfaces.WSGI, workers=1, blocking_threads=_THREADS,
+                     log_access=False, log_dictconfig=CONFIGURATION)
     server.serve(spawn_target=_serve)

@@ -1,4 +1,4 @@
-"""Reference: the vocabulary, the catalog of checks, the schema of build documents, the interface itself, health."""
+"""Reference: the vocabulary, the catalog of checks, the schema of build documents, the interface itself."""
 
 from __future__ import annotations
 
@@ -20,7 +20,6 @@ from service.web.openapi import openapi
 blueprint = Blueprint("reference", __name__)
 _PAGES = ROOT / "templates" / "reference"
 _OBJECT = {"type": "object"}
-_STATE = Call({200: Answer("it is so", Content("state", {"status": "ok"}))}, open=True)
 
 
 def _page_call(meaning: str, kind: str = "text/html") -> Call:
@@ -97,21 +96,3 @@ def _described() -> dict[str, Any]:
 def _readable() -> str:
     pages = Environment(loader=FileSystemLoader(_PAGES), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
     return pages.get_template("openapi.html.jinja").render(api=_described())
-
-
-@blueprint.get("/healthz")
-@described(_STATE)
-def get_health() -> Response:
-    """The process answers."""
-    return Response('{"status": "ok"}', content_type="application/json")
-
-
-@blueprint.get("/readyz")
-@described(_STATE)
-def get_ready() -> Response:
-    """The process can do its work: vocabulary and checks are loaded, the database answers."""
-    catalog()
-    store = current_app.extensions.get("asfitted")
-    if store is not None:
-        store.database.answers()
-    return Response('{"status": "ready"}', content_type="application/json")
