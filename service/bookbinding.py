@@ -4,16 +4,23 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import click
 
 from reports.edition import EDITIONS, OWNER
-from service.document import DocumentError
+from service.document import DocumentError, load
 from service.files import photo_folder, read_document
 from service.jobs import BookError, made_from, make_book
 from service.listing import print_problem
+from service.settings import DEFAULT_DATA
+from service.storage.documents import export
+from service.storage.handout import hand_out
+from service.storage.store import open_store
 from service.web.problems import body, of_document
 
 _FILE = click.Path(path_type=Path)
@@ -30,26 +37,55 @@ def stop(problem: dict[str, Any], as_json: bool, file: Path) -> None:
     raise SystemExit(2)
 
 
+@contextmanager
+def source_of(given: str, photos: Path | None, data: Path, database: str | None, files: str | None) -> Iterator[tuple[dict[str, Any], Path]]:
+    """The document of a file or a stored build, and the folder of its photographs.
+
+    Raises DocumentError for a document that is not valid, BookError when there is neither a file nor a build of this name.
+    """
+    if given == "-" or Path(given).is_file() or Path(given).suffix or len(Path(given).parts) > 1:
+        yield read_document(Path(given)), photos or photo_folder(Path(given))
+        return
+    if database is None and not (data / "records.sqlite3").is_file():
+        raise BookError(f"there is no file {given}, and {data} holds no builds; name a file, or with --data where builds are kept")
+    store = open_store(data, database, files)
+    try:
+        with store.database.reading() as connection:
+            kept = export(connection, given)
+        if kept is None:
+            raise BookError(f"there is neither a file nor, in {data if database is None else 'the database'}, a build {given}")
+        with TemporaryDirectory(prefix="asfitted-") as folder:
+            handed = hand_out(store, kept, Path(folder))
+            if handed.missing:
+                click.echo(f"{len(handed.missing)} photographs were never sent and are left out", err=True)
+            yield load(handed.document), Path(folder)
+    finally:
+        store.database.close()
+
+
 @click.command()
-@click.argument("file", type=_FILE)
+@click.argument("source", metavar="FILE|BUILD")
 @click.option("--out", required=True, type=_FILE, help="Folder for the book.")
 @click.option("--photos", type=_FILE, help="Folder that photo files are relative to (default: beside the document).")
+@click.option("--data", default=DEFAULT_DATA, show_default="~/.asfitted", type=_FILE, help="Folder where stored builds are.")
+@click.option("--database", help="URL of the PostgreSQL database where stored builds are.")
+@click.option("--files", help="URL of the S3 bucket where photographs of stored builds are.")
 @click.option("--paper", type=click.Choice(["letter", "a4"]), default="letter", show_default=True)
 @click.option("--edition", type=click.Choice(EDITIONS), default=OWNER, show_default=True,
               help="owner: to hand over; shop: with suppliers, internal notes and the shop's papers.")
 @click.option("--json", "as_json", is_flag=True, help="Print where the book is as JSON.")
-def book(file: Path, out: Path, photos: Path | None, paper: str, edition: str, as_json: bool) -> None:
-    """Make the build book of a document: an HTML site and a PDF."""
+def book(source: str, out: Path, photos: Path | None, data: Path, database: str | None, files: str | None, paper: str, edition: str,
+         as_json: bool) -> None:
+    """Make the build book of a document, or of a stored build by its id: an HTML site and a PDF."""
     made: dict[str, Any] = {}
     try:
-        document = read_document(file)
-        with click.progressbar(length=100, label="Making the book", file=sys.stderr) as bar:
-            made = make_book(document, photos or photo_folder(file), out, paper=paper, edition=edition,
-                             progress=lambda share: bar.update(max(0, int(share * 100) - bar.pos)))
+        with source_of(source, photos, data, database, files) as (document, folder), \
+                click.progressbar(length=100, label="Making the book", file=sys.stderr) as bar:
+            made = make_book(document, folder, out, paper=paper, edition=edition, progress=lambda share: bar.update(max(0, int(share * 100) - bar.pos)))
     except DocumentError as error:
-        stop(of_document(error), as_json, file)
+        stop(of_document(error), as_json, Path(source))
     except BookError as error:
-        stop(body(422, str(error)), as_json, file)
+        stop(body(422, str(error)), as_json, Path(source))
     if as_json:
         click.echo(json.dumps(made, indent=2))
     else:

@@ -82,13 +82,36 @@ def demo(out: Path) -> None:
 @click.option("--port", default=8067, show_default=True, type=click.IntRange(1, 65535))
 @click.option("--data", default=DEFAULT_DATA, show_default="~/.asfitted", type=_FILE, help="Folder where records are kept.")
 @click.option("--database", help="URL of a PostgreSQL database to use in place of the folder's own file.")
-def serve(host: str, port: int, data: Path, database: str | None) -> None:
+@click.option("--queue", help="URL of a queue (redis://…, postgresql://…) whose books `asfitted work` makes; without it they are made here.")
+def serve(host: str, port: int, data: Path, database: str | None, queue: str | None) -> None:
     """Serve the HTTP interface and keep its records."""
+    from service.queues import QueueError, open_queue
     from service.server import run
 
     if host not in LOOPBACK:
         raise BadInput(f"the service knows no devices yet and so answers this machine only: --host is one of {', '.join(LOOPBACK)}")
-    run(Settings(data=data, database=database), host, port)
+    try:
+        if queue is not None:
+            open_queue(data, queue)
+    except QueueError as error:
+        raise BadInput(str(error)) from error
+    run(Settings(data=data, database=database, queue=queue), host, port)
+
+
+@main.command()
+@click.option("--data", default=DEFAULT_DATA, show_default="~/.asfitted", type=_FILE, help="The data folder of the service.")
+@click.option("--database", help="URL of the service's PostgreSQL database.")
+@click.option("--files", help="URL of the service's S3 bucket of photographs.")
+@click.option("--queue", required=True, help="URL of the service's queue: redis://… or postgresql://….")
+def work(data: Path, database: str | None, files: str | None, queue: str) -> None:
+    """Make the books of a service that was given a queue. Any number of these run beside it, one book at a time each."""
+    from service.queues import QueueError
+    from service.server import work as work_on
+
+    try:
+        work_on(Settings(data=data, database=database, files=files, queue=queue))
+    except QueueError as error:
+        raise BadInput(str(error)) from error
 
 
 @main.command()

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import logging.config
 import os
+import signal
+import threading
 from typing import Any
 
 from granian import Granian
 from granian.constants import Interfaces
 
 from service.logs import CONFIGURATION
+from service.press import Press
 from service.settings import Settings
+from service.storage.store import open_store
 
 #: Requests that one process answers at once. One process writes, so that writers take turns without polling for the file.
 _THREADS = 8
@@ -32,3 +37,19 @@ def run(settings: Settings, host: str, port: int) -> None:
     server = Granian("service.wsgi:app", address=host, port=port, interface=Interfaces.WSGI, workers=1, blocking_threads=_THREADS,
                      log_access=False, log_dictconfig=CONFIGURATION)
     server.serve(spawn_target=_serve)
+
+
+def work(settings: Settings) -> None:
+    """Make the books of a queue at a URL until stopped; the running book is then put back into the queue."""
+    logging.config.dictConfig(CONFIGURATION)
+    assert settings.data is not None
+    press = Press(open_store(settings.data, settings.database, settings.files), settings.queue)
+    asked_to_stop = threading.Event()
+    for name in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(name, lambda *_: asked_to_stop.set())
+    press.start()
+    print(f"Making books into {press.folder} (Ctrl-C stops it)", flush=True)
+    # With a time limit: on Windows nothing interrupts a wait without one.
+    while not asked_to_stop.wait(1.0):
+        pass
+    press.stop()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import gzip
 import json
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -18,8 +17,8 @@ GZIP = {"Accept-Encoding": "gzip, deflate, br"}
 
 
 @pytest.fixture(scope="module")
-def client() -> Iterator[FlaskClient]:
-    yield create_app().test_client()
+def client() -> FlaskClient:
+    return create_app().test_client()
 
 
 def test_a_large_answer_is_compressed_for_who_reads_it(client: FlaskClient) -> None:
