@@ -15,6 +15,7 @@ from service.web.checks import blueprint as checks
 from service.web.documents import blueprint as documents
 from service.web.headers import add_security_headers
 from service.web.history import blueprint as history
+from service.web.recall import blueprint as recall
 from service.web.records import blueprint as records
 from service.web.reference import blueprint as reference
 from service.web.search import blueprint as search
@@ -37,6 +38,6 @@ def create_app(settings: Settings | None = None) -> Flask:
     if settings.data is not None:
         app.extensions["asfitted"] = store = open_store(settings.data, settings.database, settings.files)
         app.extensions["asfitted_press"] = Press(store, settings.queue)
-        for keeping in (cars, records, documents, history, search, attachments, uploads, books):
+        for keeping in (cars, records, documents, history, search, recall, attachments, uploads, books):
             app.register_blueprint(keeping)
     return app

@@ -37,14 +37,14 @@ class Asked:
 
 def note_all(connection: Connection, things: Iterable[tuple[Where, Mapping[str, Any]]]) -> None:
     """Make new things findable. One that has no words to be found by costs nothing."""
-    rows, known = [], set()
+    entries, known = [], set()
     for where, body in things:
         found = of(where.list, body)
         if found:
-            rows.append({"scope": where.scope, "list": where.list, "id": where.id, "car": where.car, "words": " ".join([_list_word(where.list), *found])})
+            entries.append({"scope": where.scope, "list": where.list, "id": where.id, "car": where.car, "words": " ".join([_list_word(where.list), *found])})
             known.update(found)
-    if rows:
-        connection.execute(insert(_TABLE), rows)
+    if entries:
+        connection.execute(insert(_TABLE), entries)
         kinds: Any = sqlite if connection.dialect.name == "sqlite" else postgresql
         # In one order, so that two transactions never wait for each other's words crosswise.
         connection.execute(kinds.insert(_WORDS).on_conflict_do_nothing(), [{"word": word, "plain": word.isalpha()} for word in sorted(known)])
@@ -101,16 +101,17 @@ def found(connection: Connection, query: str, only: str | None = None, limit: in
     if not strict.items:
         return [], strict
     part, before = after or (AS_TYPED, None)
-    rows = [(AS_TYPED, row) for row in _rows(connection, strict, None, only, limit, before)] if part == AS_TYPED else []
-    if len(rows) >= limit:
-        return rows, strict
+    met = [(AS_TYPED, row) for row in rows(connection, strict, None, only, limit, before)] if part == AS_TYPED else []
+    if len(met) >= limit:
+        return met, strict
     loose = forgiving(connection, strict)
     if loose != strict:
-        rows += [(NEAR, row) for row in _rows(connection, loose, strict, only, limit - len(rows), before if part == NEAR else None)]
-    return rows, loose
+        met += [(NEAR, row) for row in rows(connection, loose, strict, only, limit - len(met), before if part == NEAR else None)]
+    return met, loose
 
 
-def _rows(connection: Connection, want: Asked, unlike: Asked | None, only: str | None, limit: int, before: int | None) -> Sequence[Row[Any]]:
+def rows(connection: Connection, want: Asked, unlike: Asked | None, only: str | None, limit: int, before: int | None) -> Sequence[Row[Any]]:
+    """Entries that meet `want` and not `unlike`, of one list only if it is named, last changed first, each with its current body."""
     search = _on_sqlite if connection.dialect.name == "sqlite" else _on_postgresql
     wanted = search(want, unlike, only, before).limit(limit).subquery()
     current = (_REVISION.c.scope == wanted.c.scope) & (_REVISION.c.id == wanted.c.id) & _REVISION.c.current

@@ -73,7 +73,12 @@ _FOUND = _object(
     {"list": _TEXT, "id": _TEXT, "title": _TEXT, "near": {"type": "boolean"}, "in": _TEXT_OR_NULL, "snippet": _TEXT, "car": _TITLED,
      "build": _TITLED_OR_NULL, "address": _TEXT, "at": _MOMENT},
 )
+_CARRIED = _object(
+    {"car": _TITLED, "owner": {"type": "object"}, "build": _TITLED, "part": {"$ref": "#/components/schemas/part"}, "unknown": _list(_TEXT),
+     "later": {"anyOf": [_object({"build": _TEXT, "id": _TEXT, "title": _TEXT}), {"type": "null"}]}, "address": _TEXT, "book": _TEXT},
+)
 _ANSWERS: dict[str, Any] = {
+    "carried": _CARRIED,
     "event": _EVENT,
     "found": _FOUND,
     "problem": _object({"type": _TEXT, "title": _TEXT, "status": {"type": "integer"}, "detail": _TEXT},
