@@ -22,8 +22,16 @@ class Network:
     chain: tuple[str, ...]
 
 
+class Circle(ValueError):
+    """Steps that wait for each other."""
+
+    def __init__(self, steps: Sequence[str]) -> None:
+        super().__init__(f"these steps wait for each other in a circle: {', '.join(steps)}")
+        self.steps = tuple(steps)
+
+
 def order(after: Mapping[str, Sequence[str]]) -> list[str]:
-    """The steps so that each comes behind those before it. ValueError names a circle or an unknown step.
+    """The steps so that each comes behind those before it. Raises Circle, or ValueError for an unknown step.
 
     >>> order({"b": ["a"], "a": [], "c": ["a", "b"]})
     ['a', 'b', 'c']
@@ -38,11 +46,22 @@ def order(after: Mapping[str, Sequence[str]]) -> list[str]:
     while left:
         ready = [step for step in left if all(name in done for name in after[step])]
         if not ready:
-            raise ValueError(f"these steps wait for each other in a circle: {', '.join(sorted(left))}")
+            raise Circle(_waited_for(left, after))
         found.extend(ready)
         done.update(ready)
         left = [step for step in left if step not in done]
     return found
+
+
+def _waited_for(left: Sequence[str], after: Mapping[str, Sequence[str]]) -> list[str]:
+    """Of steps that can never start, those that some other one of them waits for: the circle without what hangs on it."""
+    found = sorted(left)
+    while True:
+        wanted = {name for step in found for name in after[step]}
+        kept = [step for step in found if step in wanted]
+        if kept == found:
+            return found
+        found = kept
 
 
 def network(after: Mapping[str, Sequence[str]], durations: Mapping[str, float]) -> Network:

@@ -128,8 +128,8 @@ def test_a_brake_job_after_the_signature() -> None:
     """The last hose fitted the evening before delivery: brakes and fluid levels are to be signed again, nothing else is."""
     parts = [{"kind": "brake_hose", "name": "Front hose, left", "status": "fitted", "fitted_on": "2026-06-11"}]
     because = whole(parts=parts)["ready"]["because"]
-    assert because == ["brakes: signed, but afterwards Front hose, left was fitted; sign again",
-                       "fluid levels: signed, but afterwards Front hose, left was fitted; sign again"]
+    assert because == ["brakes: signed, but afterwards “Front hose, left” was fitted; sign again",
+                       "fluid levels: signed, but afterwards “Front hose, left” was fitted; sign again"]
 
 
 def test_wheels_off_again_for_the_recheck() -> None:

@@ -6,7 +6,7 @@ from math import asin, atan, sin, tan
 
 from service.calc.brakes.balance import STANDARD_GRAVITY
 
-#: Grade that a parking brake has to hold, 1. Source: FMVSS 135 S7.12.3 (from memory).
+#: Grade that a parking brake has to hold, 1. Source: FMVSS 135 S7.12 (compared with a public teaching text).
 GRADE = 0.20
 #: Friction of tires on the grade. Common practice.
 ROAD_GRIP = 0.8

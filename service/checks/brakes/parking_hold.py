@@ -12,9 +12,9 @@ from typing import Any
 
 from service.calc.brakes import parking as calc
 from service.checks.brakes import shared
-from service.checks.core import Check, Fix, Outcome, Shown, any_recorded, common_practice, derived, from_memory, need, option
+from service.checks.core import Check, Fix, Outcome, Shown, any_recorded, common_practice, derived, from_memory, need, option, published
 
-#: Grade that has to be held, and the grade from which nothing more is said. The first: FMVSS 135 S7.12 (from memory); the second common practice.
+#: Grade that has to be held, and the grade from which nothing more is said. The first: FMVSS 135 S7.12; the second common practice.
 FAIL_GRADE, CAUTION_GRADE = calc.GRADE, 0.22
 #: Force on the lever, N. Source: FMVSS 135 S7.12, 400 N by hand, 500 N by foot (from memory).
 HAND_FORCE = 400.0
@@ -95,7 +95,8 @@ CHECK = Check(
     formula="F_c = F i η/2; drums T = 2 C F_c i_s r_d; calipers T = 4 μ k F_c r_e; grade = tan(asin(T/(r m g))); grip: tan θ = μ w_r/(1 + μ h/L), μ 0.8",
     basis=[
         derived("levers and statics of a car facing downhill"),
-        from_memory("20 % grade, 400 N by hand, 500 N by foot: FMVSS 135 S7.12"),
+        published("20 % grade: FMVSS 135 S7.12 (compared with a public teaching text on parking brakes)"),
+        from_memory("400 N by hand, 500 N by foot: FMVSS 135 S7.12"),
         common_practice("cable efficiency 0.85, friction 0.8, pass from 22 %"),
     ],
 )

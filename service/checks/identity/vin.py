@@ -31,7 +31,7 @@ def judge(x: Any, out: Outcome) -> None:
         _seventeen(x, out, number)
     else:
         low, high = SERIAL_LENGTHS if x.number_kind == "serial" else OTHER_LENGTHS
-        out.must(low <= len(number) <= high, f"{len(number)} characters are unusual for such a number: compare it with the plate", "caution")
+        out.must(low <= len(number) <= high, f"{_characters(number)} unusual for such a number: compare it with the plate", "caution")
 
 
 def modern(x: Any) -> bool:
@@ -56,7 +56,11 @@ def _serial(x: Any, out: Outcome) -> None:
     text = x.serial if x.has("serial") else x.vin if x.has("vin") else ""
     number = calc.cleaned(text)
     out.must(bool(number), "no number is recorded: photograph the plate", "caution")
-    out.must(len(number) <= SERIAL_LENGTHS[1], f"{len(number)} characters are more than such a number has: compare it with the plate", "caution")
+    out.must(len(number) <= SERIAL_LENGTHS[1], f"{_characters(number)} more than such a number has: compare it with the plate", "caution")
+
+
+def _characters(number: str) -> str:
+    return "1 character is" if len(number) == 1 else f"{len(number)} characters are"
 
 
 def _seventeen(x: Any, out: Outcome, number: str) -> None:

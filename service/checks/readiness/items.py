@@ -90,13 +90,17 @@ def work_done(document: Mapping[str, Any], car: Any) -> list[Work]:
 def _work(document: Mapping[str, Any], car: Any) -> Iterator[Work]:
     for part in document.get("parts") or ():
         if part.get("fitted_on") and part.get("status", "fitted") == "fitted":
-            yield Work(system_of_part(part), part["fitted_on"], f"{part.get('name') or part['kind'].replace('_', ' ')} was fitted")
+            yield Work(system_of_part(part), part["fitted_on"], f"{_called(part)} was fitted")
     for fastener in document.get("fasteners") or ():
         if fastener.get("at"):
-            yield Work(system_of_fastener(fastener, car), fastener["at"], f"{fastener['joint']} was tightened")
+            yield Work(system_of_fastener(fastener, car), fastener["at"], f"the joint “{fastener['joint'].strip()}” was tightened")
     for fix in document.get("fixes") or ():
         if fix.get("resolved_at"):
             yield Work(fix.get("system"), fix["resolved_at"], f"“{fix['title']}” was resolved")
+
+
+def _called(part: Mapping[str, Any]) -> str:
+    return f"“{part['name'].strip()}”" if (part.get("name") or "").strip() else f"the {part['kind'].replace('_', ' ')}"
 
 
 def lacking(signoff: Mapping[str, Any], keys: Iterable[str] = ("by", "role", "at")) -> list[str]:

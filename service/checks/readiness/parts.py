@@ -13,6 +13,7 @@ from service import notation
 from service.checks.core import Check, Outcome, Shown, common_practice, derived
 from service.checks.fasteners.length_to_order import uncommon
 from service.checks.readiness.items import system_of_fastener
+from service.checks.schedule.shared import listed
 from service.document.address import normal
 
 HERE = ("received", "fitted")
@@ -75,11 +76,6 @@ def _to_order(car: Any, result: Mapping[str, Any]) -> bool:
 def _names(ids: set[str], parts: list[Mapping[str, Any]]) -> list[str]:
     by_id = {part["id"]: part.get("name") or part["kind"].replace("_", " ") for part in parts}
     return sorted(by_id.get(key) or (key if key.startswith("bolts for") else f"{key} (not in the record)") for key in ids)
-
-
-def listed(names: list[str]) -> str:
-    """Names in a row, parted by semicolons where one of them has a comma."""
-    return ("; " if any("," in name for name in names) else ", ").join(names)
 
 
 def say(s: Any) -> str:

@@ -10,7 +10,7 @@ from typing import Any
 
 from service.checks.core import Check, Outcome, Shown, derived, published
 from service.checks.readiness.parts import missing_parts
-from service.checks.schedule.shared import INPUTS, READS, Plan, applies, plan
+from service.checks.schedule.shared import INPUTS, READS, Plan, applies, listed, plan
 
 
 def judge(x: Any, out: Outcome) -> None:
@@ -47,7 +47,7 @@ def say(s: Any) -> str:
     risky = at_risk(found, s.x.parts)
     if not risky:
         return "No step threatens the promised date."
-    names = ", ".join(found.tasks[key]["title"] for key in risky[:4]) + (f" and {len(risky) - 4} more" if len(risky) > 4 else "")
+    names = listed([found.tasks[key]["title"] for key in risky[:4]]) + (f" and {len(risky) - 4} more" if len(risky) > 4 else "")
     left = floats_left(found)[risky[0]]
     return f"Watch {names}: {'already late by ' + s.show(-left, 'time', 'h') if left < 0 else 'no more than ' + s.show(left, 'time', 'h') + ' to spare'}."
 

@@ -45,7 +45,8 @@ def say(s: Any) -> str:
     else:
         first = f"{s.v['days_needed']:.1f} days of work, {found.available} left"
     rules = found.network.length >= found.total / s.x.crew
-    tail = "; more hands do not shorten it" if rules and any(limit.violated and limit.of == "days_needed" for limit in s.limits) else ""
+    tight = found.available > 0 and any(limit.violated and limit.of == "days_needed" for limit in s.limits)
+    tail = "; more hands do not shorten it" if rules and tight else ""
     return f"{first}; the chain that decides is {chain}{tail}." if rules else f"{first}; the amount of work decides, not the order of the steps."
 
 

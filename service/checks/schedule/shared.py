@@ -52,12 +52,25 @@ def plan(x: Any) -> Plan:
     tasks = {task["id"]: task for task in x.tasks}
     durations = {key: _left(task) for key, task in tasks.items()}
     unestimated = sum(1 for task in tasks.values() if not task.get("done_at") and task.get("estimate") is None)
-    found = calc.network({key: list(dict.fromkeys(task.get("after") or ())) for key, task in tasks.items()}, durations)
+    found = _network(tasks, durations)
     total = sum(durations.values())
     work = max(found.length, total / x.crew)
     day = x.hours_per_day * x.productive_fraction
     as_of, promised = counted_from(x), notation.date(x.document["build"]["promised_on"])
     return Plan(found, durations, tasks, unestimated, total, work, as_of, promised, work / day, calc.working_days(as_of, promised, x.days_per_week), day)
+
+
+def _network(tasks: Mapping[str, Mapping[str, Any]], durations: Mapping[str, float]) -> calc.Network:
+    """The network; a circle or an unknown step is named by the steps' titles."""
+    after = {key: list(dict.fromkeys(task.get("after") or ())) for key, task in tasks.items()}
+    for key, before in after.items():
+        for name in before:
+            if name not in tasks:
+                raise Unknown(f"“{tasks[key]['title']}” comes after {name}, which is not among the steps")
+    try:
+        return calc.network(after, durations)
+    except calc.Circle as circle:
+        raise Unknown(f"these steps wait for each other in a circle: {listed([tasks[key]['title'] for key in circle.steps])}") from circle
 
 
 def _left(task: Mapping[str, Any]) -> float:
@@ -82,5 +95,10 @@ def counted_from(x: Any) -> dt.date:
 
 
 def titles(ids: Sequence[str], tasks: Mapping[str, Mapping[str, Any]]) -> str:
-    """Steps in words."""
+    """Steps in words, one after the other."""
     return ", then ".join(tasks[key]["title"] for key in ids)
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names in a row, parted by semicolons where one of them has a comma."""
+    return ("; " if any("," in name for name in names) else ", ").join(names)
