@@ -88,24 +88,30 @@ def say(s: Any) -> str:
         hot = f"The air there ({s.temperature}) is as hot as the insulation may get ({s.insulation_class})"
         return f"{text}. {hot}, so no fuse protects the wire: another route, or better insulation."
     if smallest is None or largest is None:
-        return text + "."
+        return text + ("; no standard fuse carries this load with a fifth to spare: split it." if "smallest_fuse" not in s.v and largest else ".")
     if smallest > largest:
         return text + ": no fuse carries the load and protects this wire; fit a larger wire."
-    use = s.smallest_fuse if smallest == largest else f"{s.smallest_fuse} to {s.largest_fuse}"
-    return f"{text}: use {use}." + "".join(f" {reason}" for reason in _reasons(s))
+    bundled = ampacity(s.x) * calc.bundle_factor(s.x.bundled_count)
+    most = calc.largest_fuse(bundled)
+    if smallest > most:
+        in_bundle = f"in its bundle of {s.x.bundled_count} it is good for {s.show(bundled, 'current')} only"
+        advice = f"{in_bundle}, less than the {s.smallest_fuse} fuse that the load needs: a larger wire, or a smaller bundle."
+        return " ".join([f"{text}; {advice}", *_reasons(s, bundle=False)])
+    use = s.smallest_fuse if smallest == most else f"{s.smallest_fuse} to {s.show(most, 'current')}"
+    return " ".join([f"{text}: use {use}.", *_reasons(s)])
 
 
-def _reasons(s: Any) -> Iterator[str]:
-    """What is doubtful about a fuse that does not fail."""
+def _reasons(s: Any, *, bundle: bool = True) -> Iterator[str]:
+    """What is doubtful about a fuse that does not fail; `bundle` tells whether that of its bundle is still to be said."""
     broken = {limit.of for limit in s.limits if limit.violated and limit.verdict == "caution"}
     if "fuse_rating" in broken:
         yield "A fuse of more than four times the load protects little."
-    if "protection_ratio" in broken and s.v["protection_ratio"] <= 1:
-        yield f"In its bundle of {s.bundled_count} the wire is good for less than the fuse."
+    if bundle and "protection_ratio" in broken and s.v["protection_ratio"] <= 1:
+        yield f"In its bundle of {s.bundled_count} the wire is good for less than the {s.fuse_rating} fuse."
     if "load_fraction" in broken and s.v["load_fraction"] <= 1:
         yield "A load that stays on should leave the fuse a fifth of its rating."
     if "fuse_distance" in broken:
-        yield f"The fuse sits {s.fuse_distance} from the source; within 7 in is wanted, or a sheath."
+        yield f"The fuse sits {s.fuse_distance} from the source; within {s.show(LONGEST_UNPROTECTED, 'length', 'mm')} is wanted, or a sheath."
 
 
 CHECK = Check(

@@ -13,6 +13,8 @@ from service.calc import bolt_lengths
 from service.calc import fasteners as calc
 from service.checks.core import Check, Fix, Missing, Outcome, Shown, any_recorded, common_practice, derived, need, option, published
 from service.checks.fasteners.shared import READS, SAFETY_INPUTS, bolt, capital, class_words, safety
+from service.checks.speak import readable
+from service.quantities import show
 
 #: Classes that shelves carry only in shorter lengths, and how long, m. Common practice.
 STRONG, STRONG_UP_TO = ("10.9", "12.9", "8"), 0.100
@@ -71,16 +73,17 @@ def _fitted(x: Any, out: Outcome, shortest: float, longest: float) -> None:
 
 
 def say(s: Any) -> str:
-    """The finding in words."""
-    name = capital(s.position)
+    """The finding in words; lengths in the bolt's own system, as it is bought."""
+    name, inch = capital(s.position), notation.thread(s.x.thread).inch
+    shortest, longest = (show(readable(s.v[key]) if inch else s.v[key], "length", "in" if inch else "mm") for key in ("shortest", "longest"))
     if s.v["longest"] < s.v["shortest"] - 1e-9:
-        return f"{name}: the hole is too shallow. The engagement wanted needs a bolt of {s.shortest}, and {s.longest} is the most the hole takes."
-    text = f"{name}: {s.shortest} to {s.longest}"
+        return f"{name}: the hole is too shallow. The engagement wanted needs a bolt of {shortest}, and {longest} is the most the hole takes."
+    text = f"{name} takes a bolt of {shortest} to {longest}"
     wrong = [limit.why for limit in s.limits if limit.of == "length" and limit.violated]
     fitted = f" The bolt of {s.length} is wrong: {wrong[-1]}." if wrong else ""
     if "order_length" not in s.v:
         return f"{text}; no length made fits: change the washer stack, or cut and dress a longer bolt.{fitted}"
-    buy = trade_size(s.v["order_length"], notation.thread(s.x.thread).inch)
+    buy = trade_size(s.v["order_length"], inch)
     reasons = uncommon(s.v["order_length"], notation.thread(s.x.thread), s.x.grade)
     if not reasons:
         return f"{text}; buy {buy}.{fitted}"
