@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import Any
 from zlib import crc32
 
@@ -48,6 +49,12 @@ def plain(text: Any) -> str:
 
 def typeset(text: Any) -> Markup:
     """Text as markup, escaped, with fractions set as fractions (their characters stay `1 1/8` for search and copying)."""
+    return _typeset("" if text is None else str(text))
+
+
+@lru_cache(maxsize=20_000)
+def _typeset(text: str) -> Markup:
+    """The same titles and names stand on page after page of a site."""
     out = str(escape(plain(text)))
     out = _FRACTION.sub(_fraction, out)
     spaced = _UNIT_AFTER_FRACTION.sub(rf"\1{NARROW_SPACE}", out)

@@ -12,6 +12,8 @@ from typing import Any
 from markupsafe import Markup
 
 _TOOLS = frozenset({"sheet", "plot", "limit_strip", "mark"})
+#: Rows that one sheet has room for on a page; a drawing of more goes on in a second sheet, to the same scale.
+MOST_ROWS = 34
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,18 +39,34 @@ def drawings(series: Any, key: str, system: str) -> Iterator[Drawing]:
 
     `key` makes ids unique within the book, `system` is `us` or `metric`.
     """
-    entries = series if isinstance(series, list) else [series] if series else []
+    entries = series if isinstance(series, (list, tuple)) else [series] if series else []
     for index, entry in enumerate(entries):
         if not isinstance(entry, Mapping) or entry.get("kind") not in kinds() or not _finite(entry):
             continue
-        drawn = draw(entry, f"{key}-{index}" if index else key, system)
-        if drawn:
-            yield drawn
+        sheets = _sheets(entry)
+        for number, sheet in enumerate(sheets, 1):
+            drawn = draw(sheet, "-".join([key, *([str(index)] if index else []), *([f"sheet-{number}"] if number > 1 else [])]), system)
+            if drawn:
+                yield replace(drawn, title=f"{drawn.title}, sheet {number} of {len(sheets)}") if len(sheets) > 1 else drawn
+
+
+def _module(series: Mapping[str, Any]) -> Any:
+    return importlib.import_module(f"reports.charts.{series['kind']}")
+
+
+def _sheets(series: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """A series whose rows do not fit on one sheet as several; `whole` then holds all rows, for a common scale."""
+    name = getattr(_module(series), "ROWS", None)
+    rows = series.get(name) if name else None
+    if not isinstance(rows, (list, tuple)) or len(rows) <= MOST_ROWS:
+        return [series]
+    rows = _module(series).in_order(series)
+    return [{**series, name: rows[start:start + MOST_ROWS], "whole": rows} for start in range(0, len(rows), MOST_ROWS)]
 
 
 def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing | None:
     """One drawing, or None when the numbers it needs are not all there."""
-    module = importlib.import_module(f"reports.charts.{series['kind']}")
+    module = _module(series)
     if not all(_there(series, name) for name in module.NEEDS):
         return None
     drawing: Drawing | None = module.draw(series, f"drawing-{key}", system)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from math import sqrt
 from typing import Any
 
 from reports import typography, units
 from reports.charts import Drawing
-from reports.charts.sheet import SMALL_SIZE, Point, Sheet
+from reports.charts.sheet import SMALL_SIZE, Point, Sheet, spread, text_width
 
 NEEDS = ("diameter", "original_diameter", "stiffness_ratio")
 WIDTH, HEIGHT, STRIP = 106.0, 74.0, 60.0
@@ -76,8 +76,16 @@ def _ratio_strip(sheet: Sheet, series: Mapping[str, Any]) -> None:
         for value, inward in zip(pair or (), (1.2, -1.2), strict=False):
             sheet.path([(at(value) + inward, STRIP - 2), (at(value), STRIP - 2), (at(value), STRIP + 2),
                         (at(value) + inward, STRIP + 2)], style)
-            sheet.text((at(value), STRIP + 5), f"{value:g}", "middle", SMALL_SIZE, "gray")
+    _limits(sheet, at, sorted({*(wanted or ()), *(allowed or ())}))
     if series.get("ratio_low") and series.get("ratio_high"):
         sheet.rect((at(series["ratio_low"]), STRIP - 0.65), at(series["ratio_high"]) - at(series["ratio_low"]), 1.3, "accent-solid")
     sheet.line((at(ratio), STRIP - 3), (at(ratio), STRIP + 3), "accent", data="stiffness ratio")
     sheet.text((at(ratio), STRIP - 4), f"{ratio:.2f} times as stiff", "middle", tone="accent", bold=True)
+
+
+def _limits(sheet: Sheet, at: Callable[[float], float], values: list[float]) -> None:
+    """The ends of the bands with their numbers, moved apart where they would touch."""
+    words = [f"{value:g}" for value in values]
+    gap = max((text_width(word, SMALL_SIZE) for word in words), default=0.0) + 0.8
+    for word, x in zip(words, spread([at(value) for value in values], gap, 4.0, 102.0), strict=True):
+        sheet.text((x, STRIP + 5), word, "middle", SMALL_SIZE, "gray")

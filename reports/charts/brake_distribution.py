@@ -35,7 +35,8 @@ def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing:
     if lock:
         x, y = plot.at(lock["front_force"] / unit, lock["rear_force"] / unit)
         sheet.circle((x, y), 1.0, "accent-solid")
-        sheet.text((x + 1.6, y + 4.4), f"{lock['axle']} locks at {lock['braking_rate']:.2f} g", "start" if x < 62 else "end", tone="accent", bold=True)
+        where = (x + 2.2, y + 5.4) if x < 50 else (x - 2.4, y - 2.6)
+        sheet.label(where, f"{lock['axle']} locks at {lock['braking_rate']:.2f} g", "start" if x < 50 else "end", tone="accent", bold=True)
         numbers = ((f"{lock['axle']} locks first at", f"{lock['braking_rate']:.2f} g"),
                    ("front force there", units.force(lock["front_force"], system)),
                    ("rear force there", units.force(lock["rear_force"], system)))

@@ -15,13 +15,15 @@ NEEDS = ("slopes", "joint_angles")
 WIDTH, HEIGHT = 106.0, 74.0
 TRANSMISSION, PINION, SHAFT, TUBE = 0.55, 0.3, 1.3, 0.075
 LEFT, RIGHT, TOP, STRIP = 4.0, 102.0, 14.0, 54.0
+#: Where the pinion axis ends, so that the ring gear behind it stays on the sheet.
+LAST = 97.0
 
 
 def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing:
     """Draw engine axis, shaft or shafts and pinion axis at their slopes (positive falls to the rear, radians)."""
     slopes, lengths = list(series["slopes"]), _lengths(series)
     runs = [TRANSMISSION, *lengths, PINION]
-    scale = (RIGHT - LEFT) / sum(length * cos(slope) for length, slope in zip(runs, slopes, strict=True))
+    scale = (LAST - LEFT) / sum(length * cos(slope) for length, slope in zip(runs, slopes, strict=True))
     joints = _chain(slopes, runs, scale)
     sheet = Sheet(WIDTH, HEIGHT)
     _bodies(sheet, slopes, joints, scale)

@@ -13,16 +13,16 @@ from reports.charts.sheet import SMALL_SIZE, Sheet
 NEEDS = ("tasks",)
 WIDTH, LEFT, RIGHT, ROW = 106.0, 42.0, 102.0, 5.4
 LONGEST_TITLE = 32
+ROWS = "tasks"
 
 
 def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing | None:
     """Draw the steps that are still open, in order of their earliest start."""
-    tasks = sorted((task for task in series["tasks"] if not task.get("done_at") and task.get("earliest_finish") is not None),
-                   key=lambda task: (task.get("earliest_start") or 0.0, task["earliest_finish"]))
+    tasks = in_order(series)
     if not tasks:
         return None
     available = series.get("available_time")
-    ends = [max(task["earliest_finish"], task.get("latest_finish") or 0.0) for task in tasks]
+    ends = [max(task["earliest_finish"], task.get("latest_finish") or 0.0) for task in series.get("whole") or tasks]
     top = 1.06 * max([*ends, available or 0.0]) or 1.0
     height = 6 + ROW * len(tasks)
     sheet = Sheet(WIDTH, height + 9)
@@ -45,6 +45,12 @@ def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing | None:
     return Drawing(sheet.finish("Work still to do", f"The chain that decides: {deciding or 'none'}.", key), "Work still to do",
                    f"From {typography.date(series.get('as_of') or 'today')}. In accent, the chain that decides the date.", numbers,
                    to_scale=True)
+
+
+def in_order(series: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """The steps that are still open, by their earliest start."""
+    return sorted((task for task in series["tasks"] if not task.get("done_at") and task.get("earliest_finish") is not None),
+                  key=lambda task: (task.get("earliest_start") or 0.0, task["earliest_finish"]))
 
 
 def _row(sheet: Sheet, task: Mapping[str, Any], y: float, at: Any) -> None:

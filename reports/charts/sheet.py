@@ -33,6 +33,7 @@ _STYLES = {
     "dashed": f'fill="none" stroke="{GRAY}" stroke-width="0.3" stroke-dasharray="1.4 0.9" class="gray"',
     "dashed-ink": f'fill="none" stroke="{INK}" stroke-width="{OBJECT_LINE}" stroke-dasharray="1.6 1" class="ink"',
     "band": f'fill="{PALE}" stroke="none" class="band"',
+    "blank": 'fill="#fcfbf8" stroke="none" class="paper"',
     "paper": f'fill="#fcfbf8" stroke="{INK}" stroke-width="{OBJECT_LINE}" class="paper ink"',
 }
 
@@ -85,6 +86,13 @@ class Sheet:
         self._parts.append(f'<text x="{mm(at[0])}" y="{mm(at[1])}" font-family="{FONT}" font-size="{mm(size)}"'
                            f' text-anchor="{anchor}" fill="{color}" class="{tone}-fill"{weight}>'
                            f"{escape(typography.plain(text))}</text>")
+
+    def label(self, at: Point, text: str, anchor: str = "start", size: float = LABEL_SIZE, tone: str = "ink", bold: bool = False) -> None:
+        """A label on blank paper, for places that lines run through."""
+        wide = text_width(typography.plain(text), size) * (1.06 if bold else 1.0)
+        left = {"start": at[0], "middle": at[0] - wide / 2, "end": at[0] - wide}[anchor]
+        self.rect((left - 0.3, at[1] - 0.8 * size), wide + 0.6, size, "blank")
+        self.text(at, text, anchor, size, tone, bold)
 
     def hatch(self, corner: Point, width: float, height: float, spacing: float = 1.1) -> None:
         """Section hatching: lines rising to the right, cut to the rectangle."""

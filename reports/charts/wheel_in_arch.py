@@ -13,12 +13,16 @@ from reports.charts.sheet import SMALL_SIZE, Point, Sheet
 NEEDS = ("before", "after", "inner_clearance", "outer_clearance")
 WIDTH, HEIGHT, TOP, DEPTH = 106.0, 84.0, 16.0, 0.26
 RIM_DIAMETER = 0.381
+#: Paper left under the section for the words at its foot and the scale bar.
+BELOW = 12.0
+#: Wheels nearer to each other than this, in meters, are drawn as one.
+ALIKE = 5e-4
 
 
 def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing:
     """Draw the upper half of the wheel that was measured (dashed) and the one fitted; x is zero at the hub face, outward right."""
     inner, outer = _sides(series)
-    scale = min(230.0, 66.0 / (outer - inner), (HEIGHT - TOP - 14) / (_radius(series["after"]) - 0.05))
+    scale = min(230.0, 66.0 / (outer - inner), (HEIGHT - TOP - BELOW) / _tall(series))
     center = 53.0 - (inner + outer) / 2 * scale
     sheet = Sheet(WIDTH, HEIGHT)
     highest = max(_radius(series["after"]), _radius(series["before"]) + _gap(series, "radial_clearance", "before"))
@@ -29,7 +33,7 @@ def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing:
     _arch(sheet, at, series, inner, outer)
     for name, style in (("before", "dashed"), ("after", "object")):
         if not _same(series):
-            _tire(sheet, at, series[name], style)
+            _tire(sheet, at, {**_rim(series["after"]), **series[name]}, style)
     if _same(series):
         _tire(sheet, at, series["after"], "object")
     _gaps(sheet, at, series, system)
@@ -42,8 +46,19 @@ def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing:
 
 
 def _same(series: Mapping[str, Any]) -> bool:
-    return all(abs((series["before"].get(name) or 0) - (series["after"].get(name) or 0)) < 1e-6
+    return all(abs((series["before"].get(name) or 0) - (series["after"].get(name) or 0)) < ALIKE
                for name in ("section_width", "offset", "diameter"))
+
+
+def _rim(wheel: Mapping[str, Any]) -> dict[str, Any]:
+    """The rim of the wheel fitted, where that of the wheel measured with is not recorded."""
+    return {name: wheel[name] for name in ("rim_diameter",) if wheel.get(name)}
+
+
+def _tall(series: Mapping[str, Any]) -> float:
+    """Height of what is drawn: from under the hub face's mark to the arch or the tread."""
+    base = _radius(series["before"])
+    return max(_radius(series["after"]), base + _gap(series, "radial_clearance", "before")) - (base - DEPTH * 1.04)
 
 
 def _radius(wheel: Mapping[str, Any]) -> float:

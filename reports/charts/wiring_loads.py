@@ -12,14 +12,15 @@ from reports.units import rounded
 
 NEEDS = ("circuits",)
 WIDTH, LEFT, RIGHT, ROW = 106.0, 30.0, 102.0, 6.2
+ROWS = "circuits"
 
 
 def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing | None:
     """Draw one row for each circuit with a current, in the order given."""
-    circuits = [circuit for circuit in series["circuits"] if circuit.get("current") is not None]
+    circuits = in_order(series)
     if not circuits:
         return None
-    top = 1.08 * max(value for circuit in circuits for value in (circuit["current"], circuit.get("fuse") or 0.0,
+    top = 1.08 * max(value for circuit in series.get("whole") or circuits for value in (circuit["current"], circuit.get("fuse") or 0.0,
                                                                circuit.get("ampacity") or 0.0)) or 1.0
     height = 8 + ROW * len(circuits)
     sheet = Sheet(WIDTH, height + 9)
@@ -38,6 +39,11 @@ def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing | None:
     said = "; ".join(f"{name}: {words}" for name, words in numbers)
     return Drawing(sheet.finish("Wiring load sheet", said, key), "Wiring load sheet",
                    "The fuse should stand between the load and what the wire carries where it lies.", numbers)
+
+
+def in_order(series: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """The circuits whose current is known, in the order given."""
+    return [circuit for circuit in series["circuits"] if circuit.get("current") is not None]
 
 
 def _row(sheet: Sheet, circuit: Mapping[str, Any], y: float, at: Any) -> None:

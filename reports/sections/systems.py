@@ -181,7 +181,7 @@ def of_results(source: Source, results: Sequence[Result]) -> tuple[Drawing, ...]
 
 
 def _drawable(series: object) -> list[object]:
-    entries = series if isinstance(series, list) else [series]
+    entries = series if isinstance(series, (list, tuple)) else [series]
     return [entry for entry in entries if not (isinstance(entry, dict) and entry.get("kind") == "wiring_loads")]
 
 
@@ -193,7 +193,7 @@ def _load_sheet(source: Source, results: Sequence[Result], key: str = "wiring-lo
     """One sheet of all circuits, gathered by name from every result that gives some."""
     circuits: dict[str, dict[str, object]] = {}
     for result in results:
-        entries = result.series if isinstance(result.series, list) else [result.series]
+        entries = result.series if isinstance(result.series, (list, tuple)) else [result.series]
         for entry in entries:
             if isinstance(entry, dict) and entry.get("kind") == "wiring_loads":
                 for circuit in entry.get("circuits") or ():

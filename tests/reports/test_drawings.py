@@ -11,6 +11,7 @@ from xml.etree import ElementTree
 import pytest
 
 from reports import charts, units
+from reports.answer import Answer
 from reports.charts.limit_strip import Bound, strip
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -171,3 +172,44 @@ def test_hostile_labels_are_escaped() -> None:
 def test_units_of_the_drawings(printed: str, expected: str) -> None:
     """Factors exact by NIST SP 811, appendix B.8."""
     assert printed == expected
+
+
+def test_a_result_with_several_drawings_shows_them_all() -> None:
+    series = [{"kind": kind, **SAMPLES[kind]} for kind in ("brake_distribution", "adhesion")]
+    result = Answer.of({"results": [{"check": "brakes.balance", "title": "Balance", "verdict": "pass", "series": series}]}).results[0]
+    drawn = [drawing.title for drawing in charts.drawings(result.series, "test", "us")]
+    assert drawn == ["Brake force, front and rear", "Grip asked of each axle"]
+
+
+@pytest.mark.parametrize(("kind", "rows"), [("schedule_as_run", "tasks"), ("schedule", "tasks"), ("wiring_loads", "circuits")])
+def test_many_rows_go_on_in_further_sheets_of_the_same_scale(kind: str, rows: str) -> None:
+    def row(index: int) -> dict[str, Any]:
+        first = next(row for row in SAMPLES[kind][rows] if not row.get("done_at"))
+        return {**first, "id": f"r-{index}", "title": f"Step {index}", "name": f"circuit {index}", **({"current": index / 10} if "current" in first else {})}
+
+    many = {"kind": kind, **SAMPLES[kind], rows: [row(index) for index in range(1, 101)]}
+    found = list(charts.drawings(many, "test", "us"))
+    assert [drawing.title.rpartition(", ")[2] for drawing in found] == ["sheet 1 of 3", "sheet 2 of 3", "sheet 3 of 3"]
+    assert sum(len(drawing.numbers) for drawing in found) == 100
+    assert len({drawing.anchor for drawing in found}) == 3
+    ticks = ["".join(text.itertext()) for drawing in found for text in tree(drawing).iter(f"{SVG}text") if text.get("text-anchor") == "middle"]
+    assert len(ticks) == 3 * len(set(ticks))
+
+
+def test_the_work_as_it_ran_is_to_scale() -> None:
+    """Half way between the first day and the last stands half way along the axis; eight hours of estimate are a day."""
+    task = {"id": "t-2", "title": "Half way", "begun": 739300, "done": 739350, "estimate": 20 * 8 * 3600.0, "deciding": True}
+    root = tree(drawn("schedule_as_run", tasks=[task, {**task, "id": "t-3", "done": 739400, "estimate": 0.0}], promised=None, delivered=739400))
+    bar, last = named(root, "t-2"), float(named(root, "delivered").get("x1", "nan"))
+    right = float(bar.get("x", "nan")) + float(bar.get("width", "nan"))
+    first = 2 * right - last
+    assert float(bar.get("width", "nan")) / (last - first) == pytest.approx(0.2, abs=1e-3)
+    assert first == pytest.approx(42.0, abs=1e-2)
+
+
+def test_the_rim_of_the_wheel_fitted_stands_for_one_not_recorded() -> None:
+    sample = SAMPLES["wheel_in_arch"]
+    nearly = {**sample["after"], "diameter": sample["after"]["diameter"] + 1e-4}
+    nearly.pop("rim_diameter", None)
+    one, two = drawn("wheel_in_arch", before=nearly, after=nearly), drawn("wheel_in_arch", before=nearly, after={**nearly, "offset": nearly["offset"] + 0.01})
+    assert str(two.svg).count("stroke-dasharray") > str(one.svg).count("stroke-dasharray")

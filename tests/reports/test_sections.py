@@ -136,3 +136,11 @@ def test_the_cover_is_the_car_and_no_picture_is_shown_twice(pages: dict[str, str
     shown = [file for file, page in of_the_book.items() for _ in range(page.count('alt="The new bar under the sump."'))]
     assert shown == ["system-suspension.html"]
     assert 'alt="The dash as it came."' in pages["photographs.html"]
+
+
+def test_the_work_as_it_ran_names_the_chain_that_decided() -> None:
+    tasks = [{"id": "a", "title": "First", "done_at": "2026-03-02", "estimate": "8 h"}, {"id": "b", "title": "Aside", "done_at": "2026-03-05"},
+             {"id": "c", "title": "Last", "done_at": "2026-04-01", "after": ["a"], "estimate": "a while"}]
+    (drawn,) = sections(sample.document(tasks=tasks), sample.ANSWER)["work"].content.ran
+    assert "The chain that decided: First, Last." in str(drawn.svg)
+    assert drawn.numbers == (("First", "March 2, 2026"), ("Aside", "March 5, 2026"), ("Last", "April 1, 2026"))
