@@ -56,8 +56,8 @@ def _module(series: Mapping[str, Any]) -> Any:
 
 def _sheets(series: Mapping[str, Any]) -> list[Mapping[str, Any]]:
     """A series whose rows do not fit on one sheet as several; `whole` then holds all rows, for a common scale."""
-    name = getattr(_module(series), "ROWS", None)
-    rows = series.get(name) if name else None
+    name = getattr(_module(series), "ROWS", "")
+    rows = series.get(name)
     if not isinstance(rows, (list, tuple)) or len(rows) <= MOST_ROWS:
         return [series]
     rows = _module(series).in_order(series)

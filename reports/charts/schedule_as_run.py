@@ -32,7 +32,7 @@ def draw(series: Mapping[str, Any], key: str, system: str) -> Drawing | None:
     sheet = Sheet(WIDTH, height + 9)
 
     def at(day: float) -> float:
-        return LEFT + (day - first) / max(1, last - first) * (RIGHT - LEFT)
+        return float(LEFT + (day - first) / max(1, last - first) * (RIGHT - LEFT))
 
     for index, task in enumerate(tasks):
         _row(sheet, task, 4 + ROW * index, at, series["hours_per_day"])
