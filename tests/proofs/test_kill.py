@@ -14,7 +14,7 @@ from pathlib import Path
 from service.storage.database import of_folder
 from tests.served import LONG, Phone, Server, add_build, chain_breaks, integrity, kept_measurements
 
-CLIENTS, ROUNDS = 20, 50 if LONG else 3
+CLIENTS, ROUNDS = 20, 50 if LONG else 2
 
 
 def test_what_was_answered_survives_kills_at_random_moments(tmp_path: Path) -> None:

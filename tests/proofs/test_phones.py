@@ -13,7 +13,7 @@ import requests
 from service.storage.database import of_folder
 from tests.served import LONG, Phone, Server, add_build, chain_breaks
 
-PHONES, EACH = 50, 40 if LONG else 6
+PHONES, EACH = 50, 40 if LONG else 4
 
 
 @pytest.mark.parametrize("kind", ["sqlite", "postgresql"])
