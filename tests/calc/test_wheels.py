@@ -32,6 +32,16 @@ MEASURING_RIMS = {
 SPEEDS = {"L": 120, "M": 130, "N": 140, "P": 150, "R": 170, "Q": 160, "S": 180, "T": 190, "U": 200, "H": 210, "V": 240, "W": 270, "Y": 300}
 
 
+#: Pressure of full load in psi by load range, as a tire retailer's public page prints them (standard load of metric sizes 36, reinforced 42).
+LOAD_RANGES = {"SL": 36, "XL": 42, "C": 50, "D": 65, "E": 80}
+
+
+@pytest.mark.parametrize("letter", LOAD_RANGES)
+def test_pressures_of_load_ranges_are_those_sold_in_bar_steps(letter: str) -> None:
+    """The metric steps stand within 1.5 psi of the pounds."""
+    assert load.REFERENCE_PRESSURES[letter] / 6894.757 == pytest.approx(LOAD_RANGES[letter], abs=1.5)
+
+
 @pytest.mark.parametrize("index", POUNDS)
 def test_loads_agree_with_a_public_table_in_pounds(index: int) -> None:
     assert load.load_of_index(index) / POUND == pytest.approx(POUNDS[index], abs=1.0)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,6 +13,7 @@ from service.checks.readiness.items import ITEMS
 from service.checks.readiness.safety_items import CORE
 from service.document import load
 
+BUILDS = Path(__file__).parents[2] / "fixtures" / "builds"
 HEAD = {"format": "as-fitted/build/1", "car": {"make": "Example", "model": "One", "year": 1962, "serial": "1 204 388"}}
 SIGNED = [{"item": item, "by": "Ilse", "role": "mechanic", "at": "2026-06-10"} for item in ITEMS]
 LEFT_ALONE = [{"item": f"accept:{check}", "by": "Ilse", "role": "mechanic", "at": "2026-06-10", "statement": "not touched in this job"} for check in CORE]
@@ -157,3 +160,9 @@ def test_the_holes_are_named_by_check_and_place() -> None:
     facts = [{"fact": f"tire.date_code@{corner}", "value": "1024"} for corner in ("front_left", "front_right")]
     table = finding(whole(specs=facts), "records.completeness")["table"]
     assert table["rows"][0] == ["safety checks that rest on no measurement", "Age from the date code (front left, front right)"]
+
+
+def test_a_delivered_truck_has_few_holes() -> None:
+    """Nine tenths of what is counted in the demo's delivered build is recorded: its torques and checked specs are measurements."""
+    document = load(json.loads((BUILDS / "tarnock-stookman-tow-rig.json").read_text(encoding="utf-8")))
+    assert finding(answer(document), "records.completeness")["values"]["completeness"]["si"] > 0.9

@@ -13,7 +13,7 @@ TRUCK_DERATING = 1.10
 #: Load falls with pressure to this power. Source: European Tyre and Rim Technical Organisation, passenger tires (from
 #: memory). The US association's formula for P-metric sizes has 0.5 (a public sample calculation): 0.8 is the safe side.
 PRESSURE_EXPONENT = 0.8
-#: Pressure of full load by load range, Pa: 36, 42, 50, 65, 80 psi rounded. Source: tire yearbooks (from memory).
+#: Pressure of full load by load range, Pa: 36, 42, 50, 65, 80 psi rounded. Source: a tire retailer's public table of load ranges (compared).
 REFERENCE_PRESSURES: Mapping[str, float] = {"SL": 250e3, "XL": 290e3, "C": 350e3, "D": 450e3, "E": 550e3}
 #: Speed up to which full load holds, speed of the symbol, load share there; km/h. Source: Reimpell, Stoll & Betzler,
 #: The Automotive Chassis, load capacity at high speed, compared with a public excerpt.

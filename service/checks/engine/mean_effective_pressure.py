@@ -10,11 +10,11 @@ from __future__ import annotations
 from typing import Any
 
 from service.calc import engine as calc
-from service.checks.core import Check, Fix, Outcome, Shown, common_practice, from_memory, on_car, option, published
+from service.checks.core import Check, Fix, Outcome, Shown, common_practice, on_car, option, published
 from service.checks.core import need as required
 from service.checks.driveline.shared import wanted
 
-#: (caution, fail) in Pa. Common practice for tuned engines, above the ordinary figures of Heywood, section 2.7 (from memory).
+#: (caution, fail) in Pa. Common practice for tuned engines, above the ordinary figures of Heywood, section 2.7 (compared with a public table).
 NATURAL = {"four_stroke": (1300e3, 1550e3), "two_stroke": (1000e3, 1400e3)}
 NATURAL_DIESEL, BOOST_UNKNOWN, BOOST_UNKNOWN_DIESEL, NITROUS = (1000e3, 1200e3), (2200e3, 4000e3), (2500e3, 3500e3), (2000e3, 3500e3)
 #: Below this the unit or the engine is wrong, Pa. Common practice.
@@ -97,7 +97,8 @@ CHECK = Check(
     formula="p = 2π n_R T/V, n_R = 2 four-stroke, 1 two-stroke; power density P/V",
     basis=[
         published("mean effective pressure: Heywood, Internal Combustion Engine Fundamentals, chapter 2"),
-        from_memory("850 to 1050 kPa naturally aspirated, 1250 to 1700 kPa turbocharged for ordinary engines: Heywood, section 2.7"),
+        published("850 to 1050 kPa naturally aspirated, 1250 to 1700 kPa turbocharged for ordinary engines: Heywood, section 2.7 (compared with an "
+                  "engineering encyclopedia's table)"),
         common_practice("limits above them for tuned engines"),
     ],
 )

@@ -162,7 +162,8 @@ CHECK = Check(
         published("load index and speed symbol: ISO 4000-1 (compared with public tables); division by 1.10: 49 CFR 571.110, 571.120 "
                   "(compared with an NHTSA letter of interpretation); 68 kg a person: 49 CFR 571.110 S3 (compared with public copies); "
                   "load at high speed: Reimpell, Stoll & Betzler, The Automotive Chassis"),
-        from_memory("pressure exponent 0.8 and the pressures of load ranges (36, 42, 50, 65, 80 psi rounded)"),
+        published("pressures of load ranges (36, 42, 50, 65, 80 psi rounded): a tire retailer's table; large flotation sizes have less: the sidewall decides"),
+        from_memory("pressure exponent 0.8: European Tyre and Rim Technical Organisation"),
         common_practice("nine tenths of the capacity; 160 km/h for old sizes without a symbol"),
     ],
 )
