@@ -1,11 +1,15 @@
 """The application for a WSGI server."""
 
 import os
+from threading import Thread
 
 from service.app import create_app
 from service.settings import Settings
+from service.storage.orphans import tidy
 
 app = create_app(Settings.from_environment(os.environ))
+if "asfitted" in app.extensions:
+    Thread(target=tidy, args=(app.extensions["asfitted"],), name="tidy", daemon=True).start()
 press = app.extensions.get("asfitted_press")
 if press is not None and press.embedded:
     press.start()

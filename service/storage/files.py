@@ -5,25 +5,28 @@ from __future__ import annotations
 import hashlib
 import io
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import IO, Any, Literal
 
 import obstore
-from obstore.exceptions import AlreadyExistsError, GenericError
+from obstore.exceptions import AlreadyExistsError, BaseError
 from obstore.store import LocalStore, ObjectStore, from_url
 from sqlalchemy import Connection, insert, select
 
 from service import pictures
 from service.storage.database import Full
 from service.storage.models import Attachment, File, table_of
-from service.storage.things import Where
+from service.storage.things import Where, one_at_a_time
 
 _FILES, _ATTACHMENTS = table_of(File), table_of(Attachment)
 _ORIGINAL = "original"
-_CHUNK = 1024 * 1024
 _END_OF_JPEG = b"\xff\xd9"
+#: A bucket that does not answer within this is said to be away: whoever asks can ask again.
+_RETRY: Any = {"max_retries": 3, "retry_timeout": timedelta(seconds=20)}
 #: How the store names a disk or quota that is used up.
 _FULL = ("StorageFull", "QuotaExceeded")
 
@@ -39,6 +42,23 @@ class About:
     height: int
 
 
+class Away(OSError):
+    """The place where files are kept does not answer, or refuses: nothing was stored."""
+
+
+@contextmanager
+def _told() -> Iterator[None]:
+    """What goes wrong in the store, said in terms of our own. That a file is there, or is not, passes."""
+    try:
+        yield
+    except AlreadyExistsError:
+        raise
+    except BaseError as error:
+        if any(kind in str(error) for kind in _FULL):
+            raise Full("there is no room for a file") from error
+        raise Away(str(error).partition("\n")[0]) from error
+
+
 class Folder:
     """Where files are: `original/ab/abcd…` as they came, byte for byte, and `large/…`, `medium/…`, `small/…` made from them."""
 
@@ -47,22 +67,23 @@ class Folder:
         if self._local is not None:
             (self._local / _ORIGINAL).mkdir(parents=True, exist_ok=True)
             _sync(self._local, self._local.parent)
-        self._store: ObjectStore = LocalStore(self._local) if self._local else from_url(url)
+        self._store: ObjectStore = LocalStore(self._local) if self._local else from_url(url, retry_config=_RETRY)
 
     @staticmethod
     def _key(size: str, sha256: str) -> str:
         return f"{size}/{sha256[:2]}/{sha256}"
 
-    def keep(self, sha256: str, content: IO[bytes], sizes: Mapping[str, bytes]) -> None:
-        """Keep an original and what was made from it. The original is on the disk itself when this returns. Raises Full.
+    def keep(self, sha256: str, content: IO[bytes], sizes: Mapping[str, bytes]) -> bool:
+        """Keep an original and what was made from it; tells whether it is new. The original is on the disk itself then. Raises Full.
 
         What is there already under its hash stays, unless a power cut left it cut short.
         """
-        key = self._key(_ORIGINAL, sha256)
+        key, new = self._key(_ORIGINAL, sha256), True
         content.seek(0)
         try:
             self._put(key, content, "create")
         except AlreadyExistsError:
+            new = False
             if not self._is_whole(key, sha256):
                 content.seek(0)
                 self._put(key, content, "overwrite")
@@ -70,33 +91,32 @@ class Folder:
             path = self._local / key
             _sync(path, path.parent, path.parent.parent)
         self._keep_sizes(sha256, sizes)
+        return new
 
     def _keep_sizes(self, sha256: str, sizes: Mapping[str, bytes]) -> None:
         for size, made in sizes.items():
             self._put(self._key(size, sha256), made, "overwrite")
 
     def _put(self, key: str, content: IO[bytes] | bytes, mode: Literal["create", "overwrite"]) -> None:
-        try:
+        with _told():
             obstore.put(self._store, key, content, mode=mode)
-        except GenericError as error:
-            if any(kind in str(error) for kind in _FULL):
-                raise Full("there is no room for a file") from error
-            raise
+
+    def _get(self, key: str) -> bytes:
+        with _told():
+            return bytes(obstore.get(self._store, key).bytes())
 
     def _is_whole(self, key: str, sha256: str) -> bool:
-        found = hashlib.sha256()
-        for piece in obstore.get(self._store, key).stream(min_chunk_size=_CHUNK):
-            found.update(piece)
-        return found.hexdigest() == sha256
+        return hashlib.sha256(self._get(key)).hexdigest() == sha256
 
     def original(self, sha256: str) -> bytes:
         """An original's bytes as they came. Raises FileNotFoundError."""
-        return bytes(obstore.get(self._store, self._key(_ORIGINAL, sha256)).bytes())
+        return self._get(self._key(_ORIGINAL, sha256))
 
     def has_original(self, sha256: str) -> bool:
         """Whether an original is there."""
         try:
-            obstore.head(self._store, self._key(_ORIGINAL, sha256))
+            with _told():
+                obstore.head(self._store, self._key(_ORIGINAL, sha256))
         except FileNotFoundError:
             return False
         return True
@@ -104,7 +124,7 @@ class Folder:
     def size(self, size: str, about: About) -> bytes:
         """A clean size as JPEG: the first page of a paper. Made again from the original when it was lost or is cut short."""
         try:
-            found = bytes(obstore.get(self._store, self._key(size, about.sha256)).bytes())
+            found = self._get(self._key(size, about.sha256))
             if found.endswith(_END_OF_JPEG):
                 return found
         except FileNotFoundError:
@@ -112,6 +132,21 @@ class Folder:
         sizes = pictures.clean(io.BytesIO(self.original(about.sha256)), about.type).sizes
         self._keep_sizes(about.sha256, sizes)
         return sizes[size]
+
+    def copy(self, about: About) -> tuple[bytes, str]:
+        """A clean copy of an original that can be handed out, and its media type."""
+        return pictures.copy(io.BytesIO(self.original(about.sha256)), about.type)
+
+    def originals(self, before: datetime) -> Iterator[str]:
+        """The hashes of originals that were last written before a moment."""
+        for batch in obstore.list(self._store, prefix=_ORIGINAL):
+            yield from (found["path"].rpartition("/")[2] for found in batch if found["last_modified"] < before)
+
+    def drop(self, sha256: str) -> None:
+        """Remove an original that no record names, and what was made from it."""
+        for size in (*pictures.SIZES, _ORIGINAL):
+            with suppress(FileNotFoundError):
+                obstore.delete(self._store, self._key(size, sha256))
 
 
 def _sync(*places: Path) -> None:
@@ -124,6 +159,11 @@ def _sync(*places: Path) -> None:
             os.fsync(handle)
         finally:
             os.close(handle)
+
+
+def alone(connection: Connection) -> None:
+    """From here to its end no other transaction that asks the same notes or drops files."""
+    one_at_a_time(connection, "/files")
 
 
 def note(connection: Connection, about: About) -> None:

@@ -1,20 +1,24 @@
-"""The photographs of a build handed out to whoever makes a book of it: clean, upright, ready-sized."""
+"""The photographs and papers of a build handed out to whoever makes a book or packet of it: clean, and nothing else."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import logging
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from service.pictures import SUFFIXES, BadPicture
 from service.storage import files
 from service.storage.files import About
 from service.storage.store import Store
 
+_log = logging.getLogger(__name__)
+
 
 @dataclass(frozen=True, slots=True)
 class Handed:
-    """A document whose photographs' files stand in a folder, and the ids of those that were never sent, which it leaves out."""
+    """A document whose files stand in a folder, and the ids of photographs and papers that were never sent, which it leaves out."""
 
     document: dict[str, Any]
     missing: list[str]
@@ -24,43 +28,71 @@ def hand_out(store: Store, document: Mapping[str, Any], folder: Path) -> Handed:
     """Put the large clean size of every photograph of a build's document below `folder`, as `photos/….jpg`.
 
     Nothing in these files tells of owner, place or camera. The document that comes back names them; `folder` can be removed
-    when the book is made.
+    when the book is made. Raises OSError when the store of files or the folder cannot be reached.
     """
-    (folder / "photos").mkdir(parents=True, exist_ok=True)
-    known = _known(store, document)
-    photos, missing = [], []
-    for photo in document.get("photos") or ():
-        about = known.get(str(photo.get("sha256")))
-        if about is None:
-            missing.append(str(photo["id"]))
-            continue
-        file = f"photos/{about.sha256}.jpg"
-        if not (folder / file).exists():
-            (folder / file).write_bytes(store.files.size("large", about))
-        photos.append({**photo, "file": file})
-    return Handed(_without(document, photos, frozenset(missing)), missing)
+    return _handed(store, document, ("photos",), folder, lambda about: (store.files.size("large", about), "image/jpeg"))
+
+
+def hand_out_whole(store: Store, document: Mapping[str, Any], folder: Path) -> Handed:
+    """Put a clean copy of every photograph and paper below `folder`, whole, as `photos/….jpg` and `papers/….pdf`: for packets.
+
+    Which papers a packet holds is for the document to say: leave those of the shop's edition out of it. Raises OSError.
+    """
+    return _handed(store, document, ("photos", "papers"), folder, store.files.copy)
 
 
 def never_sent(store: Store, document: Mapping[str, Any]) -> tuple[str, ...]:
     """The ids of a document's photographs whose files were never sent: a book leaves them out."""
-    known = _known(store, document)
-    return tuple(str(photo["id"]) for photo in document.get("photos") or () if str(photo.get("sha256")) not in known)
+    photos = document.get("photos") or ()
+    known = _known(store, photos)
+    return tuple(str(photo["id"]) for photo in photos if str(photo.get("sha256")) not in known)
 
 
-def _known(store: Store, document: Mapping[str, Any]) -> dict[str, About]:
+def _handed(store: Store, document: Mapping[str, Any], names: tuple[str, ...], folder: Path, give: Callable[[About], tuple[bytes, str]]) -> Handed:
+    found, missing = {**document}, list[str]()
+    for name in names:
+        (folder / name).mkdir(parents=True, exist_ok=True)
+        known, there = _known(store, document.get(name) or ()), []
+        for record in document.get(name) or ():
+            file = _put(known.get(str(record.get("sha256"))), folder, name, give)
+            if file is None:
+                missing.append(str(record["id"]))
+            else:
+                there.append({**record, "file": file})
+        found[name] = there
+    return Handed(_without(found, names, frozenset(missing)), missing)
+
+
+def _put(about: About | None, folder: Path, name: str, give: Callable[[About], tuple[bytes, str]]) -> str | None:
+    """Put a file below the folder, once; returns what it is called there. None when it was never sent, or was lost."""
+    if about is None:
+        return None
+    already = next((folder / name).glob(f"{about.sha256}.*"), None)
+    if already is not None:
+        return f"{name}/{already.name}"
+    try:
+        content, kind = give(about)
+    except (FileNotFoundError, BadPicture):
+        _log.exception("a file that was kept is not there whole: %s", about.sha256)
+        return None
+    file = f"{name}/{about.sha256}.{SUFFIXES[kind]}"
+    (folder / file).write_bytes(content)
+    return file
+
+
+def _known(store: Store, records: Iterable[Mapping[str, Any]]) -> dict[str, About]:
     with store.database.reading() as connection:
-        found = (files.find(connection, str(photo.get("sha256"))) for photo in document.get("photos") or ())
+        found = (files.find(connection, str(record.get("sha256"))) for record in records)
         return {about.sha256: about for about in found if about is not None}
 
 
-def _without(document: Mapping[str, Any], photos: list[dict[str, Any]], missing: frozenset[str]) -> dict[str, Any]:
-    """The document with these photographs, and no record naming one that is missing."""
-    found = {**document, "photos": photos}
+def _without(document: dict[str, Any], names: tuple[str, ...], missing: frozenset[str]) -> dict[str, Any]:
+    """The document with no record naming a photograph that is missing."""
     if missing:
         for name, records in document.items():
-            if isinstance(records, list) and name != "photos":
-                found[name] = [_named(record, missing) for record in records]
-    return found
+            if isinstance(records, list) and name not in names:
+                document[name] = [_named(record, missing) for record in records]
+    return document
 
 
 def _named(record: Any, missing: frozenset[str]) -> Any:

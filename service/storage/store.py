@@ -7,15 +7,17 @@ from pathlib import Path
 
 from service.storage.database import Database, of_folder
 from service.storage.files import Folder
+from service.storage.uploads import Uploads
 
 
 @dataclass(slots=True)
 class Store:
-    """The database, the files, the folder of what is under way, and which car a build is of (that never changes)."""
+    """The data folder with the database, the files and what is under way, and which car a build is of (that never changes)."""
 
     folder: Path
     database: Database
     files: Folder
+    uploads: Uploads
     cars: dict[str, str] = field(default_factory=dict)
 
 
@@ -25,7 +27,6 @@ def open_store(folder: Path, url: str | None = None, files: str | None = None) -
     `url` is that of another database than the folder's own file, `files` that of another place for photographs and papers.
     """
     folder.mkdir(parents=True, exist_ok=True)
-    (folder / "uploads").mkdir(exist_ok=True)
     database = Database(url or of_folder(folder))
     database.migrate()
-    return Store(folder, database, Folder(files or f"file://{folder.resolve() / 'files'}"))
+    return Store(folder, database, Folder(files or f"file://{folder.resolve() / 'files'}"), Uploads(folder / "uploads"))

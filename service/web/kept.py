@@ -16,7 +16,7 @@ from service.storage.store import Store
 from service.storage.things import Author
 
 _Parameters = ParamSpec("_Parameters")
-_KEPT_HEADERS = ("Content-Type", "ETag", "Location")
+_KEPT_HEADERS = ("Content-Type", "ETag", "Location", "Upload-Offset", "Upload-Length")
 _MOST_KEY = 255
 
 
@@ -79,12 +79,11 @@ def _digest() -> str:
     """The request's digest; a form's boundary, which changes with every try, is none of it."""
     found = g.get("request_digest")
     if found is None:
-        seen = hashlib.sha256(f"{request.method} {request.full_path}\n".encode())
+        seen = hashlib.sha256(f"{request.method} {request.full_path}\n{request.headers.get('Upload-Length', '')}\n".encode())
         if request.mimetype == "multipart/form-data":
             seen.update(repr(sorted(request.form.items(multi=True))).encode())
             for name, file in sorted(request.files.items(multi=True), key=lambda item: item[0]):
-                seen.update(f"{name}\n{hashlib.file_digest(file.stream, 'sha256').hexdigest()}\n".encode())  # type: ignore[arg-type]
-                file.stream.seek(0)
+                seen.update(f"{name}\n{file.sha256}\n".encode())
         else:
             seen.update(request.get_data(cache=True))
         found = g.request_digest = seen.hexdigest()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import logging
 from http import HTTPStatus
@@ -12,6 +13,7 @@ from werkzeug.exceptions import HTTPException
 
 from service.document import DocumentError
 from service.storage.database import Full
+from service.storage.files import Away
 
 CONTENT_TYPE = "application/problem+json"
 _log = logging.getLogger(__name__)
@@ -42,6 +44,8 @@ def register(app: Flask) -> None:
     app.register_error_handler(DocumentError, _document_error)
     app.register_error_handler(HTTPException, _http_error)
     app.register_error_handler(Full, _full)
+    app.register_error_handler(Away, _away)
+    app.register_error_handler(OSError, _system_error)
     app.register_error_handler(Exception, _unexpected)
 
 
@@ -50,9 +54,20 @@ def _document_error(error: DocumentError) -> Response:
     return Response(json.dumps(found, ensure_ascii=False), found["status"], content_type=CONTENT_TYPE)
 
 
-def _full(error: Full) -> Response:
+def _full(error: Full | OSError) -> Response:
     _log.error("the disk is full: %s", error)
     return problem(507, "the disk of the service is full; nothing was stored. It goes on when there is room again.", title="Insufficient Storage")
+
+
+def _away(error: Away) -> Response:
+    _log.error("files cannot be reached: %s", error)
+    response = problem(503, "the place where photographs and papers are kept does not answer; nothing was stored. Send it again in a while.")
+    response.headers["Retry-After"] = "30"
+    return response
+
+
+def _system_error(error: OSError) -> Response:
+    return _full(error) if error.errno in (errno.ENOSPC, errno.EDQUOT) else _unexpected(error)
 
 
 def _http_error(error: HTTPException) -> Response:

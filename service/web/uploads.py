@@ -2,68 +2,87 @@
 
 from __future__ import annotations
 
-import os
-from pathlib import Path
+from collections.abc import Iterator
+from typing import Any
 
 from flask import Blueprint, Response, abort, request, url_for
 
 from service.pictures import MOST_BYTES
-from service.storage import things
+from service.storage.uploads import Elsewhere, NotThere, TooMuch
 from service.web.described import Answer, Call, Content, Parameter, described
-from service.web.kept import store
+from service.web.kept import commit, once, store
 from service.web.problems import problem
 
 blueprint = Blueprint("uploads", __name__, url_prefix="/v1/uploads")
 _MOST_PIECE = 16 * 1024 * 1024
-
-
+_READ = 64 * 1024
 _COUNT = {"type": "integer", "minimum": 0}
-_LENGTH = Parameter("Upload-Length", "bytes that the whole file has", _COUNT, 4_100_000, required=True)
+_LENGTH = Parameter("Upload-Length", "bytes that the whole file has", {**_COUNT, "minimum": 1, "maximum": MOST_BYTES}, 4_100_000, required=True)
 _OFFSET = Parameter("Upload-Offset", "how many bytes have arrived before this piece", _COUNT, 0, required=True)
 _FAR = ("Upload-Offset", "Upload-Length")
+_BYTES = Content({"type": "string", "format": "binary"}, types=("application/offset+octet-stream", "application/octet-stream"))
 
 
 @blueprint.post("")
-@described(Call({201: Answer("it is begun", None, ("Location", *_FAR))}, headers=(_LENGTH,), problems=(413, 507)))
+@described(Call({201: Answer("it is begun", None, ("Location", *_FAR))}, headers=(_LENGTH,), problems=(413,), once=True))
+@once
 def post_upload() -> Response:
-    """Begin an upload of `Upload-Length` bytes; `Location` is where its pieces go."""
+    """Begin an upload of `Upload-Length` bytes; `Location` is where its pieces go.
+
+    It is kept for a week after its last piece.
+    """
     length = _number("Upload-Length")
     if not 0 < length <= MOST_BYTES:
-        abort(413, f"a file has up to {MOST_BYTES // 2**20} MB")
-    upload = things.new_id()
-    folder = store().folder / "uploads"
-    (folder / f"{upload}.length").write_text(str(length), encoding="ascii")
-    (folder / upload).touch()
-    return Response(status=201, headers={"Location": url_for("uploads.get_upload", upload=upload), "Upload-Offset": "0", "Upload-Length": str(length)})
+        abort(413, f"a file has 1 byte to {MOST_BYTES // 2**20} MB")
+
+    def work(connection: Any) -> Response:
+        store().uploads.drop_abandoned()
+        upload = store().uploads.begin(length)
+        return Response(status=201, headers={"Location": url_for("uploads.get_upload", upload=upload), "Upload-Offset": "0", "Upload-Length": str(length)})
+
+    return commit(work)
 
 
 @blueprint.get("/<uuid:upload>")
 @described(Call({204: Answer("how far it is", None, _FAR)}))
 def get_upload(upload: object) -> Response:
-    """How much of an upload is there."""
-    path, length = _under_way(str(upload))
-    return Response(status=204, headers={"Upload-Offset": str(path.stat().st_size), "Upload-Length": str(length), "Cache-Control": "no-store"})
+    """How much of an upload is there: `Upload-Offset` of `Upload-Length` bytes. HEAD tells the same."""
+    here, length = _far(str(upload))
+    return Response(status=204, headers={"Upload-Offset": str(here), "Upload-Length": str(length), "Cache-Control": "no-store"})
 
 
 @blueprint.patch("/<uuid:upload>")
-@described(Call({204: Answer("the piece has arrived", None, ("Upload-Offset",))}, headers=(_OFFSET,), problems=(409, 413, 507),
-                takes=Content({"type": "string", "format": "binary"}, types=("application/offset+octet-stream", "application/octet-stream"))))
+@described(Call({204: Answer("the piece has arrived", None, ("Upload-Offset",))}, headers=(_OFFSET,), takes=_BYTES, problems=(409, 507)))
 def patch_upload(upload: object) -> Response:
-    """Add the piece that begins at `Upload-Offset`. 409 when that is not how far it is: ask, then send on from there."""
-    path, length = _under_way(str(upload))
+    """Add the piece that begins at `Upload-Offset`: up to 16 MB of bytes.
+
+    409 when that is not how far it is: the answer's `Upload-Offset` says where to send on from.
+    """
+    here, length = _far(str(upload))
     offset = _number("Upload-Offset")
     request.max_content_length = _MOST_PIECE
-    with path.open("r+b") as file:
-        here = os.fstat(file.fileno()).st_size
-        if offset != here:
-            return _at(409, here, length)
-        file.seek(here)
-        while piece := request.stream.read(min(65536, length - file.tell() + 1)):
-            if file.tell() + len(piece) > length:
-                file.truncate(here)
-                abort(413, f"the upload was said to have {length} bytes")
-            file.write(piece)
-        return _at(204, file.tell(), length)
+    try:
+        if here == offset and offset + (request.content_length or 0) > length:
+            raise TooMuch(length)
+        return _at(204, store().uploads.add(str(upload), offset, _pieces()), length)
+    except Elsewhere as error:
+        return _at(409, error.offset, length)
+    except TooMuch:
+        abort(413, f"the upload was said to have {length} bytes")
+
+
+@blueprint.delete("/<uuid:upload>")
+@described(Call({204: Answer("it is forgotten")}))
+def delete_upload(upload: object) -> Response:
+    """Give an upload up."""
+    _far(str(upload))
+    store().uploads.drop(str(upload))
+    return Response(status=204)
+
+
+def _pieces() -> Iterator[bytes]:
+    while piece := request.stream.read(_READ):
+        yield piece
 
 
 def _at(status: int, offset: int, length: int) -> Response:
@@ -73,26 +92,11 @@ def _at(status: int, offset: int, length: int) -> Response:
     return response
 
 
-def finished(upload: str) -> Path:
-    """The file of an upload that is complete. Aborts with 409 when it is not, with 404 when there is none."""
-    path, length = _under_way(upload)
-    if path.stat().st_size != length:
-        abort(409, f"the upload is at {path.stat().st_size} of {length} bytes; it is not complete yet")
-    return path
-
-
-def done(path: Path) -> None:
-    """Drop an upload that was taken in."""
-    path.unlink(missing_ok=True)
-    path.with_name(f"{path.name}.length").unlink(missing_ok=True)
-
-
-def _under_way(upload: str) -> tuple[Path, int]:
-    path = store().folder / "uploads" / upload
-    length = path.with_name(f"{upload}.length")
-    if not things.good_id(upload) or upload.endswith(".length") or not path.is_file() or not length.is_file():
+def _far(upload: str) -> tuple[int, int]:
+    try:
+        return store().uploads.far(upload)
+    except NotThere:
         abort(404, "there is no such upload under way")
-    return path, int(length.read_text(encoding="ascii"))
 
 
 def _number(header: str) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import random
 import zlib
 from functools import cache
 from typing import Any
@@ -21,6 +22,13 @@ def pixels(width: int = 1200, height: int = 900) -> Image.Image:
     return image
 
 
+def noise(seed: int, size: tuple[int, int] = (900, 700)) -> bytes:
+    """A JPEG of nothing but noise: nearly a megabyte, another one for each seed."""
+    found = io.BytesIO()
+    Image.frombytes("RGB", size, random.Random(seed).randbytes(size[0] * size[1] * 3)).save(found, "JPEG", quality=92)
+    return found.getvalue()
+
+
 def exif(orientation: int = 1) -> Image.Exif:
     """What a phone says of itself, its owner and its place."""
     found = Image.Exif()
@@ -35,7 +43,7 @@ def picture(kind: str = "JPEG", orientation: int = 1, size: tuple[int, int] = (1
     """A picture file with everything in it."""
     found = io.BytesIO()
     if kind == "HEIF":
-        pillow_heif.from_pillow(pixels(*size)).save(found, quality=60)
+        pillow_heif.from_pillow(pixels(*size)).save(found, quality=60, exif=exif(orientation).tobytes())
     else:
         pixels(*size).save(found, kind, **{"exif": exif(orientation), **options})
     return found.getvalue()

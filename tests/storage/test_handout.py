@@ -11,8 +11,8 @@ from PIL import Image
 
 from reports import photos as darkroom
 from reports.document import Photo
-from service.storage.handout import hand_out
-from tests.pictures.made import OWNER, picture
+from service.storage.handout import hand_out, hand_out_whole
+from tests.pictures.made import OWNER, pdf, picture
 
 
 def build_with_photos(client: FlaskClient, *ids: str) -> str:
@@ -50,3 +50,15 @@ def test_what_was_never_sent_is_left_out_and_told(keeping_app: Flask, keeping: F
     assert [photo["id"] for photo in handed.document["photos"]] == ["p1"]
     assert handed.document["parts"][0]["photos"] == ["p1"]
     assert document["parts"][0]["photos"] == ["p1", "late"]
+
+
+def test_a_packet_is_handed_clean_copies_of_the_whole(keeping_app: Flask, keeping: FlaskClient, tmp_path: Path) -> None:
+    build = build_with_photos(keeping, "p1", "p2")
+    keeping.post(f"{build}/papers", data={"file": (io.BytesIO(pdf()), "x"), "id": "run", "title": "Power run", "kind": "power run", "edition": "owner"})
+    handed = hand_out_whole(keeping_app.extensions["asfitted"], keeping.get(f"{build}/document").json, tmp_path / "packet")
+    kinds = [(record["id"], Path(record["file"]).suffix) for name in ("photos", "papers") for record in handed.document[name]]
+    assert kinds == [("p1", ".jpg"), ("p2", ".jpg"), ("run", ".pdf")]
+    for name in ("photos", "papers"):
+        for record in handed.document[name]:
+            assert OWNER.encode() not in (tmp_path / "packet" / record["file"]).read_bytes()
+    assert Image.open(tmp_path / "packet" / handed.document["photos"][0]["file"]).size == (800, 600)

@@ -5,15 +5,21 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 import pytest
+from flask import Flask
 from flask.testing import FlaskClient
-from PIL import Image
+from PIL import Image, ImageOps
 from werkzeug.test import TestResponse
 
-from service.settings import DEMO_BUILDS
+from service.app import create_app
+from service.settings import DEMO_BUILDS, Settings
+from tests.kept import sqlite_url
 from tests.pictures.made import OWNER, bomb, pdf, picture
 
 
@@ -30,6 +36,10 @@ def send(client: FlaskClient, where: str, content: bytes, name: str = "x.bin", h
     return client.post(where, data={"file": (io.BytesIO(content), name), **said}, headers=headers)
 
 
+def upright(content: bytes) -> Image.Image:
+    return ImageOps.exif_transpose(Image.open(io.BytesIO(content)))
+
+
 def files(tmp_path: Path) -> list[Path]:
     return [path for path in (tmp_path / "data" / "files").rglob("*") if path.is_file()]
 
@@ -41,7 +51,12 @@ def test_a_photograph_is_kept_byte_for_byte_and_shown_clean(keeping: FlaskClient
     assert made.status_code == 201
     assert made.json == {"id": made.json["id"], "file": f"photos/{sha256}.jpg", "sha256": sha256, "caption": "The shaft", "of": ["shaft"],
                          "taken_at": "2026-03-02T14:30:00-06:00"}
-    assert keeping.get(f"/v1/photos/{made.json['id']}/original").data == content
+    received = keeping.get(f"/v1/photos/{made.json['id']}/received")
+    assert (received.data, received.content_type) == (content, "image/jpeg")
+    assert received.headers["Content-Disposition"] == f'attachment; filename="{sha256[:12]}.jpg"'
+    original = keeping.get(f"/v1/photos/{made.json['id']}/original")
+    assert OWNER.encode() not in original.data
+    assert upright(original.data).tobytes() == upright(content).tobytes()
     for size, long in (("large", 1200), ("medium", 600), ("small", 320)):
         answer = keeping.get(f"/v1/photos/{made.json['id']}/{size}")
         assert (answer.status_code, answer.content_type) == (200, "image/jpeg")
@@ -56,10 +71,28 @@ def test_a_photograph_is_kept_byte_for_byte_and_shown_clean(keeping: FlaskClient
 def test_the_same_photograph_twice_is_one(keeping: FlaskClient, build: str, tmp_path: Path) -> None:
     first, again = (send(keeping, f"{build}/photos", picture()) for _ in range(2))
     assert (first.status_code, again.status_code, again.json) == (201, 200, first.json)
-    other = send(keeping, f"{build}/photos", picture(), id="another", caption="seen twice")
-    assert other.status_code == 201
+    other = send(keeping, f"{build}/photos", picture(), caption="seen twice")
+    assert (other.status_code, other.json["sha256"]) == (201, first.json["sha256"])
+    assert send(keeping, f"{build}/photos", picture(), id="another").status_code == 201
+    assert send(keeping, f"{build}/photos", picture(), id="another").status_code == 200
     assert len(files(tmp_path)) == 4
     assert keeping.get("/v1/photos/another/small").status_code == 200
+
+
+def test_the_same_photograph_twice_at_once_is_one(keeping_app: Flask, keeping: FlaskClient, build: str) -> None:
+    with ThreadPoolExecutor(4) as pool:
+        answers = list(pool.map(lambda _: send(keeping_app.test_client(), f"{build}/photos", picture()).status_code, range(4)))
+    assert sorted(answers) == [200, 200, 200, 201]
+    assert len(keeping.get(f"{build}/photos").json) == 1
+
+
+@pytest.mark.parametrize(("said", "words"), [({"caption": "another"}, "something else"), ({}, "another file")])
+def test_an_id_stays_with_what_it_is_of(keeping: FlaskClient, build: str, said: dict[str, str], words: str) -> None:
+    send(keeping, f"{build}/photos", picture(), id="p", caption="first")
+    answer = send(keeping, f"{build}/photos", picture() if said else picture(size=(640, 480)), id="p", **said)
+    assert (answer.status_code, words in answer.json["detail"]) == (409, True)
+    keeping.delete(f"{build}/photos/p", headers={"If-Match": "*"})
+    assert "retracted" in send(keeping, f"{build}/photos", picture(), id="p").json["detail"]
 
 
 def test_a_retry_under_a_key_is_one(keeping: FlaskClient, build: str) -> None:
@@ -70,10 +103,10 @@ def test_a_retry_under_a_key_is_one(keeping: FlaskClient, build: str) -> None:
 
 
 @pytest.mark.parametrize(("content", "said", "status"), [
-    (b"<html>not a picture</html>", {}, 415), (pdf(), {}, 415), (b"GIF89a" + b"\0" * 100, {}, 415), (bomb(), {}, 422), (picture()[:3000], {}, 422),
+    (b"<html>not a picture</html>", {}, 422), (pdf(), {}, 422), (b"GIF89a" + b"\0" * 100, {}, 422), (b"", {}, 422), (bomb(), {}, 422), (picture()[:3000], {}, 422),
     (picture(), {"of": "nothing"}, 422), (picture(), {"colour": "red"}, 422), (picture(), {"taken_at": "yesterday"}, 422), (picture(), {"id": "a/b"}, 422),
     (picture(), {"id": "shaft"}, 409), (picture(), {"of": "[1, 2]"}, 422),
-], ids=["html", "pdf", "gif", "bomb", "cut", "of nothing", "unknown field", "no time", "bad id", "taken id", "of numbers"])
+], ids=["html", "pdf", "gif", "empty", "bomb", "cut", "of nothing", "unknown field", "no time", "bad id", "taken id", "of numbers"])
 def test_what_is_refused(keeping: FlaskClient, build: str, content: bytes, said: dict[str, str], status: int) -> None:
     answer = send(keeping, f"{build}/photos", content, "photo.jpg", **said)
     assert (answer.status_code, answer.content_type) == (status, "application/problem+json")
@@ -92,8 +125,10 @@ def test_a_paper_shows_its_first_page(keeping: FlaskClient, build: str) -> None:
     assert (made.status_code, made.json["kind"], made.json["file"].endswith(".pdf")) == (201, "power run", True)
     page = keeping.get(f"/v1/papers/{made.json['id']}/medium")
     assert page.content_type == "image/jpeg"
+    received = keeping.get(f"/v1/papers/{made.json['id']}/received")
+    assert (received.data, received.content_type) == (pdf(), "application/pdf")
     original = keeping.get(f"/v1/papers/{made.json['id']}/original")
-    assert (original.data, original.content_type) == (pdf(), "application/pdf")
+    assert (original.data[:5], original.content_type, OWNER.encode() in original.data) == (b"%PDF-", "application/pdf", False)
     assert send(keeping, f"{build}/papers", pdf(), kind="poem", id="p2").status_code == 422
 
 
@@ -105,30 +140,6 @@ def test_what_is_said_can_change_and_the_file_cannot(keeping: FlaskClient, build
     assert keeping.delete(f"{where}?reason=blurred", headers={"If-Match": '"2"'}).status_code == 204
     assert keeping.get(f"/v1/photos/{changed.json['id']}/large").status_code == 410
     assert keeping.get(f"{where}/revisions").json[-1]["reason"] == "blurred"
-
-
-def test_an_upload_in_pieces(keeping: FlaskClient, build: str, tmp_path: Path) -> None:
-    content = picture()
-    begun = keeping.post("/v1/uploads", headers={"Upload-Length": str(len(content))})
-    where, half = begun.headers["Location"], len(content) // 2
-    upload = where.rsplit("/", 1)[1]
-    assert keeping.patch(where, data=content[:half], headers={"Upload-Offset": "0"}).headers["Upload-Offset"] == str(half)
-    lost = keeping.patch(where, data=content[:half], headers={"Upload-Offset": "0"})
-    assert (lost.status_code, lost.headers["Upload-Offset"]) == (409, str(half))
-    assert keeping.head(where).headers["Upload-Offset"] == str(half)
-    assert keeping.post(f"{build}/photos", data={"upload": upload}).status_code == 409
-    assert keeping.patch(where, data=content[half:] + b"x", headers={"Upload-Offset": str(half)}).status_code == 413
-    assert keeping.patch(where, data=content[half:], headers={"Upload-Offset": str(half)}).status_code == 204
-    made = keeping.post(f"{build}/photos", data={"upload": upload, "caption": "in pieces"})
-    assert (made.status_code, keeping.get(f"/v1/photos/{made.json['id']}/original").data) == (201, content)
-    assert keeping.head(where).status_code == 404
-    assert list((tmp_path / "data" / "uploads").iterdir()) == []
-
-
-@pytest.mark.parametrize("headers", [{}, {"Upload-Length": "-1"}, {"Upload-Length": "x"}, {"Upload-Length": "0"}, {"Upload-Length": str(2**40)}])
-def test_bad_uploads(keeping: FlaskClient, headers: dict[str, str]) -> None:
-    assert keeping.post("/v1/uploads", headers=headers).status_code in (400, 413)
-    assert keeping.patch("/v1/uploads/6f1c6a0e-0000-4000-8000-000000000000", data=b"x", headers={"Upload-Offset": "0"}).status_code == 404
 
 
 def test_a_document_and_its_photographs_come_in_one_after_the_other(keeping: FlaskClient) -> None:
@@ -160,3 +171,39 @@ def test_sizes_that_were_lost_are_made_again(keeping: FlaskClient, build: str, t
         if "original" not in path.parts:
             path.unlink()
     assert keeping.get(f"/v1/photos/{id}/small").data == before
+
+
+def test_a_file_that_was_lost_is_told_and_mended_by_sending_it_again(keeping: FlaskClient, build: str, tmp_path: Path) -> None:
+    id = send(keeping, f"{build}/photos", picture()).json["id"]
+    for path in files(tmp_path):
+        path.unlink()
+    for size in ("original", "received", "small"):
+        answer = keeping.get(f"/v1/photos/{id}/{size}")
+        assert (answer.status_code, "send it again" in answer.json["detail"]) == (404, True)
+    assert send(keeping, f"{build}/photos", picture(), id=id).status_code == 200
+    assert keeping.get(f"/v1/photos/{id}/received").data == picture()
+    assert keeping.get(f"/v1/photos/{id}/small").status_code == 200
+
+
+def test_a_build_with_its_files_moves_to_another_service_and_is_equal(keeping: FlaskClient, build: str, tmp_path: Path) -> None:
+    photo = send(keeping, f"{build}/photos", picture("HEIF"), caption="The shaft", of="shaft").json
+    paper = send(keeping, f"{build}/papers", pdf(), title="Power run", kind="power run", edition="owner").json
+    document = keeping.get(f"{build}/document").json
+    with opened_store(tmp_path / "other") as other:
+        assert other.post("/v1/documents", json=document).status_code == 201
+        for name, record in (("photos", photo), ("papers", paper)):
+            received = keeping.get(f"/v1/{name}/{record['id']}/received").data
+            assert hashlib.sha256(received).hexdigest() == record["sha256"]
+            # Known by its hash alone: no id is said.
+            assert send(other, f"{build}/{name}", received).json["id"] == record["id"]
+            assert other.get(f"/v1/{name}/{record['id']}/small").data == keeping.get(f"/v1/{name}/{record['id']}/small").data
+        assert other.get(f"{build}/document").json == document
+        assert other.post("/v1/documents", json=document).status_code == 200
+
+
+@contextmanager
+def opened_store(folder: Path) -> Iterator[FlaskClient]:
+    """A client of another service."""
+    app = create_app(Settings(data=folder, database=sqlite_url(folder)))
+    yield app.test_client()
+    app.extensions["asfitted"].database.close()
