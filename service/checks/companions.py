@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from service.checks.core import Check, Outcome, Shown, common_practice, option
+from service.checks.core import Check, Judge, Outcome, Shown, common_practice, option
 
 #: What a rule's condition and answer are given: the car's facts (on_car, value, exists, labels), see bind.Car.
 Asked = Callable[[Any], bool | None]
@@ -40,13 +40,6 @@ def companions(system: str, rules: Sequence[Rule]) -> Check:
     if len({rule.id for rule in rules}) != len(rules):
         raise ValueError(f"{system}: two companion rules share an id")
 
-    def judge(x: Any, out: Outcome) -> None:
-        broken = [rule for rule in rules if _state(rule, x, out) is False]
-        out.value("missing_count", len(broken))
-        for rule in broken:
-            out.must(False, f"{rule.present} needs {rule.needs}: {rule.why}", "caution" if rule.severity == "note" else "fail", of=rule.id)
-            out.advise(f"{rule.present}: {rule.needs}")
-
     def safety(x: Any) -> bool:
         return any(rule.severity == "safety" and _state(rule, x, Outcome()) is False for rule in rules)
 
@@ -61,11 +54,24 @@ def companions(system: str, rules: Sequence[Rule]) -> Check:
         reads=("car",),
         inputs=[option(f"companion.fitted@{rule.id}", rule.id) for rule in rules],
         values={"missing_count": Shown("companions missing", "dimensionless")},
-        judge=judge,
+        judge=_judge(rules),
         say=_say(rules),
         formula="a rule speaks when its first part is recorded and its second is recorded as absent",
         basis=[common_practice("rules of the trade, each with its reason")],
     )
+
+
+def _judge(rules: Sequence[Rule]) -> Judge:
+    """The judging function: each broken rule is a limit, a note a caution and the others a fail."""
+
+    def judge(x: Any, out: Outcome) -> None:
+        broken = [rule for rule in rules if _state(rule, x, out) is False]
+        out.value("missing_count", len(broken))
+        for rule in broken:
+            out.must(False, f"{rule.present} needs {rule.needs}: {rule.why}", "caution" if rule.severity == "note" else "fail", of=rule.id)
+            out.advise(f"{rule.present}: {rule.needs}")
+
+    return judge
 
 
 def _state(rule: Rule, x: Any, out: Outcome) -> bool | None:

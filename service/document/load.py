@@ -15,7 +15,7 @@ from service.document.facts import as_typed
 from service.document.records import DOCUMENT, KEYS, LISTS, REQUIRED, SHAPES
 from service.quantities import QuantityError, read
 from service.vocabulary import KINDS, nearest
-from service.vocabulary.core import SYSTEMS, FieldError
+from service.vocabulary.core import SYSTEMS, FieldError, Kind
 
 #: Deeper nesting than this is refused: no record of the format needs it.
 MAX_DEPTH = 40
@@ -225,29 +225,37 @@ def _judge_parts(document: Mapping[str, Any]) -> Iterator[Problem]:
         try:
             kind = known_kind(part["kind"])
         except AddressError as error:
-            yield Problem(
-                f"{pointer}/kind", f"{error}" + ("" if "did you mean" in str(error) else "; a part of no listed kind is of kind 'other' with its system")
-            )
+            advice = "" if "did you mean" in str(error) else "; a part of no listed kind is of kind 'other' with its system"
+            yield Problem(f"{pointer}/kind", f"{error}{advice}")
             continue
-        position = normal(part.get("position"))
-        if kind.area:
-            yield Problem(f"{pointer}/kind", f"{kind.name} is an area of the car, not a part; record its fields as measurements or specs")
-        if position and kind.positions.names and not kind.positions.label and not kind.positions.accepts(position):
-            yield Problem(f"{pointer}/position", f"a {kind.name} is at {', '.join(kind.positions.names)}, not at {part['position'][:60]!r}")
-        if kind.positions.label and not kind.positions.bare and not position:
-            yield Problem(f"{pointer}/position", f"a {kind.name} needs a label of your own as position")
+        yield from _judge_position(pointer, part, kind)
         for name, raw in (part.get("specs") or {}).items():
             place = f"{pointer}/specs/{_escape(name)}"
             yield from _problem_of(place, lambda kind=kind, name=name, raw=raw: known_field(kind.name, name).read(raw))  # type: ignore[misc]
-        status = part.get("status", "fitted")
-        key = (kind.name, position, status)
-        if status != "removed" and key in places:
-            yield Problem(
-                f"{pointer}/position",
-                f"two {kind.name} parts, both {status}, are at {position or 'no position'} ({places[key]} is the other); "
-                "give one the status removed, or tell them apart by a label, for example front:helper",
-            )
-        places.setdefault(key, pointer)
+        yield from _judge_twins(pointer, part, places)
+
+
+def _judge_position(pointer: str, part: Mapping[str, Any], kind: Kind) -> Iterator[Problem]:
+    """Whether a part of this kind can be where it is said to be."""
+    position = normal(part.get("position"))
+    if kind.area:
+        yield Problem(f"{pointer}/kind", f"{kind.name} is an area of the car, not a part; record its fields as measurements or specs")
+    if position and kind.positions.names and not kind.positions.label and not kind.positions.accepts(position):
+        yield Problem(f"{pointer}/position", f"a {kind.name} is at {', '.join(kind.positions.names)}, not at {part['position'][:60]!r}")
+    if kind.positions.label and not kind.positions.bare and not position:
+        yield Problem(f"{pointer}/position", f"a {kind.name} needs a label of your own as position")
+
+
+def _judge_twins(pointer: str, part: Mapping[str, Any], places: dict[tuple[str, str | None, str], str]) -> Iterator[Problem]:
+    """Two parts of one kind and status at one position; `places` remembers the parts seen."""
+    kind, position, status = part["kind"], normal(part.get("position")), part.get("status", "fitted")
+    first = places.setdefault((kind, position, status), pointer)
+    if status != "removed" and first != pointer:
+        yield Problem(
+            f"{pointer}/position",
+            f"two {kind} parts, both {status}, are at {position or 'no position'} ({first} is the other); "
+            "give one the status removed, or tell them apart by a label, for example front:helper",
+        )
 
 
 def _judge_other(pointer: str, part: Mapping[str, Any]) -> Iterator[Problem]:
