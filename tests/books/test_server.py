@@ -6,11 +6,8 @@ import io
 import json
 import os
 import signal
-import subprocess
-import sys
 import threading
 import time
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -20,38 +17,7 @@ from pypdf import PdfReader
 
 from service.settings import DEMO_BUILDS
 from service.web.examples import least_document
-from tests.cli.test_serve import free_port, wait_for
-
-
-class Server:
-    """A server of a data folder, in a process group of its own."""
-
-    def __init__(self, data: Path) -> None:
-        self.port, self.log = free_port(), data.with_suffix(".log")
-        with self.log.open("ab") as log:
-            self.process = subprocess.Popen([sys.executable, "-m", "service.cli", "serve", "--port", str(self.port), "--data", str(data)],
-                                            stdout=subprocess.DEVNULL, stderr=log, start_new_session=True)
-        self.where = f"http://127.0.0.1:{self.port}"
-        wait_for(f"{self.where}/readyz")
-
-    def pids(self, *, making: bool) -> list[int]:
-        """Its processes that make books, or the others."""
-        listed = subprocess.run(["ps", "-ww", "-o", "pid=,args=", "--sid", str(self.process.pid)], capture_output=True, text=True, check=False).stdout
-        return [int(line.split()[0]) for line in listed.splitlines() if ("service.rendering" in line) is making and "<defunct>" not in line]
-
-    def post(self, path: str, body: Any) -> requests.Response:
-        return requests.post(f"{self.where}{path}", json=body, timeout=60)
-
-    def until(self, book: str, reached: Callable[[dict[str, Any]], bool]) -> dict[str, Any]:
-        for _ in range(1800):
-            found: dict[str, Any] = requests.get(f"{self.where}{book}", timeout=30).json()
-            if reached(found):
-                return found
-            time.sleep(0.05)
-        raise TimeoutError(str(found))
-
-    def ended(self) -> None:
-        self.process.wait(timeout=60)
+from tests.serving import Server
 
 
 def running(book: dict[str, Any]) -> bool:
@@ -104,8 +70,7 @@ def test_a_book_outlives_its_process_and_the_server(tmp_path: Path) -> None:
         assert "Stookman" in requests.get(f"{server.where}{done['site']}", timeout=30).text
         assert [place.name for place in (data / "books").iterdir() if place.is_dir()] == [done["id"]]
     finally:
-        for pid in (*server.pids(making=True), *server.pids(making=False)):
-            os.kill(pid, signal.SIGKILL)
+        server.kill()
 
 
 def test_stopping_finishes_what_is_being_answered(tmp_path: Path) -> None:

@@ -1,0 +1,56 @@
+"""The server as a process of its own, for tests that stop, kill or time it."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import requests
+
+from tests.cli.test_serve import free_port, wait_for
+
+
+class Server:
+    """A server of a data folder, in a process group of its own."""
+
+    def __init__(self, data: Path) -> None:
+        self.port, self.log = free_port(), data.with_suffix(".log")
+        with self.log.open("ab") as log:
+            self.process = subprocess.Popen([sys.executable, "-m", "service.cli", "serve", "--port", str(self.port), "--data", str(data)],
+                                            stdout=subprocess.DEVNULL, stderr=log, start_new_session=True)
+        self.where = f"http://127.0.0.1:{self.port}"
+        wait_for(f"{self.where}/readyz")
+
+    def pids(self, *, making: bool) -> list[int]:
+        """Its processes that make books, or the others."""
+        listed = subprocess.run(["ps", "-ww", "-o", "pid=,args=", "--sid", str(self.process.pid)], capture_output=True, text=True, check=False).stdout
+        return [int(line.split()[0]) for line in listed.splitlines() if ("service.rendering" in line) is making and "<defunct>" not in line]
+
+    def post(self, path: str, body: Any) -> requests.Response:
+        """A posted call's answer."""
+        return requests.post(f"{self.where}{path}", json=body, timeout=60)
+
+    def until(self, book: str, reached: Callable[[dict[str, Any]], bool]) -> dict[str, Any]:
+        """The state of a book once it is as wanted."""
+        for _ in range(1800):
+            found: dict[str, Any] = requests.get(f"{self.where}{book}", timeout=30).json()
+            if reached(found):
+                return found
+            time.sleep(0.05)
+        raise TimeoutError(str(found))
+
+    def ended(self) -> None:
+        """Wait until it has ended."""
+        self.process.wait(timeout=60)
+
+    def kill(self) -> None:
+        """End whatever is left of it."""
+        for pid in (*self.pids(making=True), *self.pids(making=False)):
+            os.kill(pid, signal.SIGKILL)
+        self.process.wait(timeout=60)
