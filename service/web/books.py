@@ -28,7 +28,7 @@ EDITIONS, PAPERS = ("owner", "shop"), ("letter", "a4")
 #: Types are told here: what a machine's own list says of `.js` or `.svg` differs from one to the next.
 _TYPES = {".html": "text/html", ".css": "text/css", ".js": "text/javascript", ".json": "application/json",
           ".svg": "image/svg+xml", ".jpg": "image/jpeg", ".png": "image/png", ".webp": "image/webp", ".woff2": "font/woff2",
-          ".txt": "text/plain", ".pdf": "application/pdf", ".zip": "application/zip", ".webmanifest": "application/manifest+json"}
+          ".txt": "text/plain", ".md": "text/markdown", ".pdf": "application/pdf", ".zip": "application/zip", ".webmanifest": "application/manifest+json"}
 #: A book's own pages may use what stands in the book, and nothing else may use them.
 _SITE_POLICY = ("default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; connect-src 'self'; "
                 "base-uri 'none'; form-action 'none'; object-src 'none'; frame-ancestors 'none'")
