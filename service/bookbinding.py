@@ -57,7 +57,8 @@ def source_of(given: str, photos: Path | None, data: Path, database: str | None,
         with TemporaryDirectory(prefix="asfitted-") as folder:
             handed = hand_out(store, kept, Path(folder))
             if handed.missing:
-                click.echo(f"{len(handed.missing)} photographs were never sent and are left out", err=True)
+                count = len(handed.missing)
+                click.echo(f"{count} photograph{'s were' if count > 1 else ' was'} never sent and left out of the book", err=True)
             yield load(handed.document), Path(folder)
     finally:
         store.database.close()

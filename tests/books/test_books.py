@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
 import threading
 import time
@@ -12,6 +13,8 @@ from typing import Any
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from playwright.sync_api import expect, sync_playwright
+from werkzeug.serving import make_server
 
 from service.press import Press
 from service.storage import books
@@ -292,3 +295,23 @@ def test_a_process_thought_dead_is_not_listened_to(keeping: FlaskClient, press: 
         assert books.finish(connection, id, 1, 9) == []
         assert books.begin(connection, id, 1) is None
         assert books.begin(connection, id, 2) is not None
+
+
+def test_a_browser_runs_the_books_own_scripts_and_no_others(keeping_app: Flask, press: Press) -> None:
+    client = keeping_app.test_client()
+    a_build(client)
+    where = ask(client)
+    press.work_one()
+    site = press.place_of(where.rsplit("/", 1)[1]) / "site"
+    (site / "own.js").write_text("document.title = 'own';")
+    (site / "index.html").write_text("<title>none</title><script src='own.js' defer></script><script>document.title += ' written in';</script>"
+                                     "<body onload=\"document.title += ' handler'\"><p style='color: red'>words</p>")
+    server = make_server("127.0.0.1", 0, keeping_app, threaded=True)
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=shutil.which("chromium") or shutil.which("chromium-browser"), args=["--no-sandbox"])
+        page = browser.new_page()
+        page.goto(f"http://127.0.0.1:{server.server_port}{where}/site/")
+        expect(page).to_have_title("own")
+        browser.close()
+    server.shutdown()

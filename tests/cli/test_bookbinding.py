@@ -7,8 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from service.app import create_app
 from service.document import load
+from service.settings import Settings
 from tests.cli.test_cli import SHAFT, longer, run, written
+from tests.kept import sqlite_url
 
 CAR = {**SHAFT, "parts": [{**SHAFT["parts"][0], "supplier": "Merrow Street Parts", "maker": "Halvard"}, *SHAFT["parts"][1:]]}
 
@@ -51,3 +54,28 @@ def test_what_carries_no_record_is_bad_input(name: str, content: str | None, say
 
 def test_no_such_edition(tmp_path: Path) -> None:
     assert run("book", written(tmp_path, "car.json", longer(SHAFT)), "--out", str(tmp_path / "b"), "--edition", "press").exit_code == 2
+
+
+def test_the_book_of_a_stored_build(tmp_path: Path) -> None:
+    data = tmp_path / "data"
+    app = create_app(Settings(data=data, database=sqlite_url(data)))
+    kept = app.test_client().post("/v1/documents", json={**CAR, "build": {**CAR["build"], "id": "b7"}, "photos": [
+        {"id": "p", "file": "photos/never-sent.jpg", "sha256": "0" * 64}]})
+    assert kept.status_code == 201, kept.text
+    app.extensions["asfitted"].database.close()
+    ended = run("book", "b7", "--data", str(data), "--out", str(tmp_path / "book"), "--edition", "shop")
+    assert ended.exit_code == 0, ended.output
+    assert "1 " in ended.output and "never sent" in ended.output
+    restored = json.loads(run("restore", str(tmp_path / "book" / "book.pdf")).output)
+    assert restored["parts"] == load(CAR)["parts"] and restored["build"]["id"] == "b7"
+
+
+def test_neither_file_nor_build(tmp_path: Path) -> None:
+    data = tmp_path / "data"
+    for say in ("holds no builds", "neither a file nor"):
+        ended = run("book", "b7", "--data", str(data), "--out", str(tmp_path / "book"))
+        assert ended.exit_code == 2 and say in ended.output
+        sqlite_url(data)
+    assert not (tmp_path / "book").exists()
+    missing = run("book", "gone.json", "--data", str(data), "--out", str(tmp_path / "book"))
+    assert missing.exit_code == 2 and "cannot read gone.json" in missing.output
