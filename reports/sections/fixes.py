@@ -81,3 +81,12 @@ def _title(source: Source, fact: str) -> str:
     address = Address.of(fact)
     title = source.vocabulary.field_title(fact)
     return f"{title}, {place(address.position)}" if address.position else title
+
+
+def by_part(source: Source) -> dict[str, tuple[Fix, ...]]:
+    """The fixes that brought each part, by the part's id."""
+    found: dict[str, tuple[Fix, ...]] = {}
+    for fix in source.document.fixes:
+        for key in fix.parts_added:
+            found[key] = (*found.get(key, ()), fix)
+    return found

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from reports import typography
+from reports.calendar import calendar
 from reports.context import Context
 from reports.sections.findings import TITLE as FINDINGS
 from reports.site import checks, fixes, linked_data, search, timeline
@@ -43,6 +44,9 @@ def write(context: Context, theme: Theme, out: Path) -> None:
     (out / "index.html").write_text(index, encoding="utf-8")
     for run in (pages, list(_checks(context, homes)), list(_fixes(context))):
         _write_run(environment, run, out)
+    if context.has("service") and context.section("service").content.dated:
+        text = calendar(context.source.document, context.section("service").content)
+        (out / "service.ics").write_text(text, encoding="utf-8", newline="")
     (out / "search.html").write_text(environment.get_template("search.html").render(), encoding="utf-8")
     (out / "search-index.js").write_text(search.script(context, homes), encoding="ascii")
 

@@ -108,7 +108,9 @@ def test_an_accepted_check_without_result_is_named_like_a_title() -> None:
 
 def test_removed_parts_are_not_ordered(pages: dict[str, str]) -> None:
     assert "Thin original bar" in pages["system-suspension.html"]
-    assert "Thin original bar" not in pages["ordering.html"]
+    asked = [order.name for counter in sections(sample.document(), sample.ANSWER)["ordering"].content.counters for order in (*counter.special, *counter.usual)]
+    assert asked == ["Front bar, solid", "Four tires"]
+    assert squeeze("Not Thin original bar, which it replaced") in squeeze(text_of_page(pages["ordering.html"]))
 
 
 def test_papers_of_the_shop_are_named_so(pages: dict[str, str], pdf_text: str) -> None:
