@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 from typing import Any
 
 from service.checks.binder import Binder
@@ -11,6 +12,7 @@ from service.checks.plan import Plan
 from service.checks.registry import checks
 from service.document.address import axle_of, corners_of, normal, split
 from service.document.facts import Facts
+from service.vocabulary import KINDS
 
 _NO_CHECK: Any = None
 
@@ -54,6 +56,8 @@ class Car:
         subject, name, place = split(address)
         if place is None or place == "*":
             return subject, name, place
+        if place != "here" and _is_label(subject, name):
+            return subject, name, normal(place)
         return subject, name, self.token(place, position)
 
     def token(self, place: str, position: str | None) -> str | None:
@@ -132,3 +136,10 @@ class Car:
         plan.base["assumed"] = frozenset(plan.defaults)
         binder.required()
         return plan
+
+
+@cache
+def _is_label(subject: str, name: str) -> bool:
+    """Whether a field stands at labels only, where `left` is a name that somebody gave and no token."""
+    positions = KINDS[subject].positions_of(KINDS[subject].by_name[name])
+    return positions.label and not positions.names

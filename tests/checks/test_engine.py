@@ -367,6 +367,18 @@ def test_order_of_results_and_what_to_measure_next(only: Any) -> None:
     assert found["measure_next"][0]["unlocks"] == ["driveline.asks", "driveline.other"]
 
 
+@pytest.mark.parametrize("label", ["left", "Right", "axle", "driven"])
+def test_a_label_that_is_also_a_word_of_addresses(only: Any, label: str) -> None:
+    """Somebody may call a circuit `left`; checks of corners write @left for a side of the axle."""
+    rule = Rule("fuse", "a circuit", "a fuse", "note", "it burns", lambda car: any(car.exists(f"circuit.current@{place}") for place in car.labels("circuit")))
+    check = small(at=("label", "circuit"), inputs=[need("circuit.current@here", "ratio")], applies=on_car("circuit@here"))
+    only(small=check, companions=companions("driveline", [rule]))
+    found = answers.answer(document({f"circuit.current@{label}": "3 A"}))
+    assert one(found)["position"] == label.lower()
+    assert one(found)["values"]["ratio"]["si"] == 3.0
+    assert one(found, "companions")["missing"] == ["companion.fitted@fuse"]
+
+
 RELAYS = (
     Rule("fan_relay", "a fan", "a relay", "safety", "it stops", lambda car: True, parts=("relay",), serving=("fan",)),
     Rule("cooler", "a gearbox", "a cooler", "stop", "it burns", lambda car: True, parts=("transmission_cooler", "expansion_tank")),
