@@ -12,6 +12,7 @@ from service.web.attachments import blueprint as attachments
 from service.web.books import blueprint as books
 from service.web.cars import blueprint as cars
 from service.web.checks import blueprint as checks
+from service.web.desk.views import blueprint as desk
 from service.web.documents import blueprint as documents
 from service.web.headers import add_security_headers
 from service.web.history import blueprint as history
@@ -38,6 +39,6 @@ def create_app(settings: Settings | None = None) -> Flask:
     if settings.data is not None:
         app.extensions["asfitted"] = store = open_store(settings.data, settings.database, settings.files)
         app.extensions["asfitted_press"] = Press(store, settings.queue)
-        for keeping in (cars, records, documents, history, search, recall, attachments, uploads, books):
+        for keeping in (desk, cars, records, documents, history, search, recall, attachments, uploads, books):
             app.register_blueprint(keeping)
     return app

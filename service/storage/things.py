@@ -188,6 +188,14 @@ def listed(connection: Connection, scope: str, name: str, limit: int | None = No
     return connection.execute(wanted.limit(limit) if limit is not None else wanted).all()
 
 
+def newest(connection: Connection, scope: str, name: str, limit: int, before: int | None = None) -> Sequence[Row[Any]]:
+    """A list's things that are not retracted, the newest made first; `before` is the place of an earlier page's last."""
+    wanted = _CURRENT.where(_TABLE.c.scope == scope, _TABLE.c.list == name, _TABLE.c.action != RETRACTED)
+    if before is not None:
+        wanted = wanted.where(_TABLE.c.place < before)
+    return connection.execute(wanted.order_by(_TABLE.c.place.desc(), _TABLE.c.id.desc()).limit(limit)).all()
+
+
 def builds_of(connection: Connection, car: str, limit: int, after: tuple[int, str] | None = None) -> Sequence[Row[Any]]:
     """A car's builds, in the order they were made."""
     wanted = _CURRENT.where(_TABLE.c.car == car, _TABLE.c.list == literal_column(f"'{BUILDS}'"))

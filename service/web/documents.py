@@ -69,6 +69,12 @@ def get_build_checks(build: str) -> Response:
     return conditional(Response(text, content_type="application/json"))
 
 
+def answer_of(build: str) -> dict[str, Any]:
+    """The whole answer for a build as it is now. Aborts with 404 when there is no such build."""
+    found: dict[str, Any] = json.loads(checked(json.dumps(exported(build), ensure_ascii=False)))
+    return found
+
+
 @lru_cache(maxsize=16)
 def checked(document: str) -> str:
     """The answer for a document; asking again while nothing has changed costs no second run."""

@@ -23,7 +23,7 @@ _WRITING = frozenset({"POST", "PATCH", "PUT", "DELETE"})
 _PIECES: Mapping[str, str] = {
     "car": "id of a car", "build": "id of a build", "record": "id of the record", "attachment": "id of the photograph or paper",
     "book": "id of a book", "device": "id of a device", "share": "id of a share", "upload": "id of an upload", "size": "which picture of it",
-    "path": "path of a file within it", "check": "id of a check",
+    "path": "path of a file within it", "file": "name of a file", "check": "id of a check",
 }
 #: What a problem of each status means here.
 PROBLEMS: Mapping[int, str] = {

@@ -40,11 +40,12 @@ def get_search() -> Response:
         rows, asked = search.found(connection, query, only, size + 1, paging.after(int, int))
         standing = Standing(connection, (row for _, row in rows[:size]))
     terms = asked.terms()
-    return paging.page(rows, size, lambda item: _text(item[0], item[1], standing, terms), lambda item: (item[0], item[1].number))
+    return paging.page(rows, size, lambda item: things.as_text(entry(item[0], item[1], standing, terms)), lambda item: (item[0], item[1].number))
 
 
-def _text(part: int, row: Any, standing: Standing, terms: list[str]) -> str:
+def entry(part: int, row: Any, standing: Standing, terms: list[str]) -> dict[str, Any]:
+    """One thing found, with where it stands and the words that it was found by."""
     body = json.loads(row.body)
     key, snippet = words.spot(row.list, body, terms) or (None, "")
-    return things.as_text({"list": row.list, "id": row.id, "title": title_of(row.list, body), "near": part == search.NEAR, "in": key, "snippet": snippet,
-                           "car": standing.car(row), "build": standing.build(row), "address": address(row), "at": row.at})
+    return {"list": row.list, "id": row.id, "title": title_of(row.list, body), "near": part == search.NEAR, "in": key, "snippet": snippet,
+                           "car": standing.car(row), "build": standing.build(row), "address": address(row), "at": row.at}

@@ -1,0 +1,35 @@
+// Asks for a book and tells how far it is.
+import { call } from "./call.js";
+
+const form = document.getElementById("make");
+const said = document.getElementById("making");
+const bar = document.getElementById("fraction");
+
+form.addEventListener("submit", async (event) => {
+  event.preventDefault();
+  said.textContent = "Asked for.";
+  try {
+    const wanted = Object.fromEntries(new FormData(form));
+    await watch((await call(`/v1/builds/${encodeURIComponent(form.dataset.build)}/books`, "POST", wanted)).id);
+  } catch (error) {
+    said.textContent = `No book: ${error.message}.`;
+  }
+});
+
+async function watch(id) {
+  for (;;) {
+    const book = await call(`/v1/books/${encodeURIComponent(id)}`);
+    bar.hidden = !["queued", "running"].includes(book.state);
+    bar.value = book.fraction;
+    if (bar.hidden) {
+      if (book.state === "done") location.reload();
+      else said.textContent = book.why ? `No book: ${book.why}.` : `The book is ${book.state}.`;
+      return;
+    }
+    said.textContent = book.state === "queued" ? "Waiting for its turn." : book.step || "Being made.";
+    await new Promise((after) => setTimeout(after, 1000));
+  }
+}
+
+const under_way = document.querySelector('[data-state="queued"], [data-state="running"]');
+if (under_way) watch(under_way.dataset.book).catch((error) => { said.textContent = error.message; });
