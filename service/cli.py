@@ -10,6 +10,7 @@ import click
 
 from service.bookbinding import book, restore
 from service.checks.answer import answer, catalog
+from service.cli_devices import device
 from service.document import DocumentError
 from service.files import read_document
 from service.settings import DEFAULT_DATA, DEMO_BUILDS, LOOPBACK, Settings
@@ -83,19 +84,21 @@ def demo(out: Path) -> None:
 @click.option("--data", default=DEFAULT_DATA, show_default="~/.asfitted", type=_FILE, help="Folder where records are kept.")
 @click.option("--database", help="URL of a PostgreSQL database to use in place of the folder's own file.")
 @click.option("--queue", help="URL of a queue (redis://…, postgresql://…) whose books `asfitted work` makes; without it they are made here.")
-def serve(host: str, port: int, data: Path, database: str | None, queue: str | None) -> None:
-    """Serve the HTTP interface and keep its records."""
+@click.option("--open", "is_open", is_flag=True, help="Ask for no tokens: whoever uses this machine may read and write everything.")
+def serve(host: str, port: int, data: Path, database: str | None, queue: str | None, is_open: bool) -> None:
+    """Serve the HTTP interface and keep its records, for devices that were paired."""
     from service.queues import QueueError, open_queue
     from service.server import run
 
     if host not in LOOPBACK:
-        raise BadInput(f"the service knows no devices yet and so answers this machine only: --host is one of {', '.join(LOOPBACK)}")
+        raise BadInput(f"without TLS tokens could be read on the way, so the service answers this machine only: --host is one of {', '.join(LOOPBACK)}")
     try:
         if queue is not None:
             open_queue(data, queue)
     except QueueError as error:
         raise BadInput(str(error)) from error
-    run(Settings(data=data, database=database, queue=queue), host, port)
+    address = f"http://{f'[{host}]' if ':' in host else host}:{port}"
+    run(Settings(data=data, database=database, queue=queue, open=is_open, address=address), host, port)
 
 
 @main.command()
@@ -127,6 +130,8 @@ def print_catalog() -> None:
     """Print the catalog of checks, with formulas and sources, as JSON."""
     click.echo(json.dumps(catalog(), ensure_ascii=False, indent=2))
 
+
+main.add_command(device)
 
 if __name__ == "__main__":
     main()

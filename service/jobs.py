@@ -37,6 +37,11 @@ def make_book(document: Mapping[str, Any], photos: Path, out: Path, *, paper: st
     return {"pdf": str(made.pdf), "site": str(made.site), "pages": made.pages}
 
 
+def owner_view(document: Mapping[str, Any]) -> dict[str, Any]:
+    """The document as the owner's edition shows it."""
+    return view(document, OWNER)
+
+
 def made_from(book: Path) -> dict[str, Any]:
     """The document that a book's PDF was made from, checked against its checksum and judged like any other.
 

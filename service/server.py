@@ -11,6 +11,7 @@ from typing import Any
 from granian import Granian
 from granian.constants import Interfaces
 
+from service.invitation import greeting
 from service.logs import CONFIGURATION
 from service.press import Press
 from service.settings import Settings
@@ -33,7 +34,7 @@ def _serve(*arguments: Any) -> None:
 def run(settings: Settings, host: str, port: int) -> None:
     """Serve until stopped (Ctrl-C or a termination signal), then finish what is being answered."""
     os.environ.update(settings.to_environment())
-    print(f"As Fitted answers on http://{host}:{port} and keeps its records in {settings.data} (Ctrl-C stops it)", flush=True)
+    print(greeting(settings), flush=True)
     server = Granian("service.wsgi:app", address=host, port=port, interface=Interfaces.WSGI, workers=1, blocking_threads=_THREADS,
                      log_access=False, log_dictconfig=CONFIGURATION)
     server.serve(spawn_target=_serve)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from urllib.parse import urlsplit
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,7 +16,9 @@ class Settings:
     `data` is the folder where records are kept (None: nothing is kept, every call is answered from what it was sent);
     `database` is the URL of a PostgreSQL database in place of the folder's own file; `files` is the URL of an S3 bucket
     (`s3://bucket/prefix`) for photographs and papers in place of the folder; `queue` is the URL of the queue of books in place
-    of the folder's own, whose books other processes make.
+    of the folder's own, whose books other processes make;
+    `open`: no tokens are asked for, and only this machine is answered;
+    `address` is the URL that other machines reach the service by, for links that are handed out.
     """
 
     largest_request: int = 16 * 1024 * 1024
@@ -24,18 +27,22 @@ class Settings:
     database: str | None = None
     files: str | None = None
     queue: str | None = None
+    open: bool = False
+    address: str | None = None
 
     def to_environment(self) -> dict[str, str]:
-        """The settings as environment variables, for the processes that the server starts."""
-        given = {"ASFITTED_DATA": self.data, "ASFITTED_DATABASE": self.database, "ASFITTED_FILES": self.files, "ASFITTED_QUEUE": self.queue}
-        return {name: str(value) for name, value in given.items() if value is not None}
+        """The settings as environment variables, for the processes that the server starts; empty where nothing is set."""
+        given = {"ASFITTED_DATA": self.data, "ASFITTED_DATABASE": self.database, "ASFITTED_FILES": self.files, "ASFITTED_QUEUE": self.queue,
+                 "ASFITTED_OPEN": "yes" if self.open else None, "ASFITTED_ADDRESS": self.address}
+        return {name: "" if value is None else str(value) for name, value in given.items()}
 
     @classmethod
     def from_environment(cls, environment: Mapping[str, str]) -> Settings:
         """The settings that `to_environment` gave."""
         data = environment.get("ASFITTED_DATA")
         return cls(data=Path(data) if data else None, database=environment.get("ASFITTED_DATABASE") or None,
-                   files=environment.get("ASFITTED_FILES") or None, queue=environment.get("ASFITTED_QUEUE") or None)
+                   files=environment.get("ASFITTED_FILES") or None, queue=environment.get("ASFITTED_QUEUE") or None,
+                   open=environment.get("ASFITTED_OPEN") == "yes", address=environment.get("ASFITTED_ADDRESS") or None)
 
 
 #: The folder of this checkout: templates, fixtures and fonts stand beside the code.
@@ -44,6 +51,17 @@ ROOT = Path(__file__).resolve().parents[1]
 DEFAULT_DATA = Path.home() / ".asfitted"
 #: Addresses that only this machine reaches.
 LOOPBACK = ("127.0.0.1", "::1", "localhost")
+
+
+def is_loopback(address: str) -> bool:
+    """Whether the host of a URL is this machine and no other.
+
+    >>> is_loopback("http://[::1]:8067/pair"), is_loopback("https://192.168.1.7:8067")
+    (True, False)
+    """
+    return urlsplit(address).hostname in LOOPBACK
+
+
 #: The book's themes, the one that is used when none is asked for first.
 THEMES = ("notebook", *sorted(file.parent.name for file in (ROOT / "templates" / "book").glob("*/theme.json") if file.parent.name != "notebook"))
 DEMO_BUILDS = ROOT / "fixtures" / "builds"

@@ -32,7 +32,7 @@ def database_url(request: Any, tmp_path: Path) -> str:
 @pytest.fixture
 def keeping_app(database_url: str, tmp_path: Path) -> Iterator[Flask]:
     """The application keeping records, on each kind of database."""
-    app = create_app(Settings(data=tmp_path / "data", database=database_url))
+    app = create_app(Settings(data=tmp_path / "data", database=database_url, open=True))
     yield app
     app.extensions["asfitted"].database.close()
 
@@ -41,3 +41,11 @@ def keeping_app(database_url: str, tmp_path: Path) -> Iterator[Flask]:
 def keeping(keeping_app: Flask) -> FlaskClient:
     """A client of it."""
     return keeping_app.test_client()
+
+
+@pytest.fixture
+def guarded_app(database_url: str, tmp_path: Path) -> Iterator[Flask]:
+    """The application asking everyone for a token, on each kind of database."""
+    app = create_app(Settings(data=tmp_path / "data", database=database_url))
+    yield app
+    app.extensions["asfitted"].database.close()

@@ -22,7 +22,7 @@ class Server:
     def __init__(self, data: Path) -> None:
         self.port, self.log = free_port(), data.with_suffix(".log")
         with self.log.open("ab") as log:
-            self.process = subprocess.Popen([sys.executable, "-m", "service.cli", "serve", "--port", str(self.port), "--data", str(data)],
+            self.process = subprocess.Popen([sys.executable, "-m", "service.cli", "serve", "--open", "--port", str(self.port), "--data", str(data)],
                                             stdout=subprocess.DEVNULL, stderr=log, start_new_session=True)
         self.where = f"http://127.0.0.1:{self.port}"
         wait_for(f"{self.where}/readyz")

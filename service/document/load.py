@@ -159,6 +159,15 @@ def _shape(raw: Mapping[str, Any], problems: list[Problem]) -> dict[str, Any]:
     return document
 
 
+def load_shape(shape: Any, raw: Any) -> dict[str, Any]:
+    """An object judged by a marshmallow schema alone. Raises DocumentError with every problem found."""
+    problems: list[Problem] = []
+    loaded = _load_shape(shape, raw, "", tuple(shape.fields), problems)
+    if problems:
+        raise DocumentError(problems)
+    return loaded
+
+
 def _load_shape(shape: Any, raw: Any, pointer: str, keys: tuple[str, ...], problems: list[Problem]) -> dict[str, Any]:
     if not isinstance(raw, dict):
         problems.append(Problem(pointer, f"an object {{ }} is wanted, not {as_typed(raw)[:60]}"))

@@ -85,6 +85,51 @@ class Word(Base):
     )
 
 
+class Device(Base):
+    """Who may ask: a phone, a desk, a program, or a link by which a customer reads one car (`car`, until `expires_at`).
+
+    `digest` is the SHA-256 of its token, which is kept nowhere. A name is used once and for all, so that revisions tell
+    devices apart by it. Rows are never deleted: a revoked device stays known by what it wrote.
+    """
+
+    __tablename__ = "device"
+
+    id: Mapped[str] = mapped_column(Text, primary_key=True)
+    name: Mapped[str] = mapped_column(Text, unique=True)
+    by: Mapped[str] = mapped_column(Text)
+    role: Mapped[str] = mapped_column(Text)
+    car: Mapped[str | None] = mapped_column(Text)
+    digest: Mapped[str] = mapped_column(Text, unique=True)
+    made_at: Mapped[str] = mapped_column(Text)
+    made_by: Mapped[str] = mapped_column(Text)
+    expires_at: Mapped[str | None] = mapped_column(Text)
+    seen_at: Mapped[str | None] = mapped_column(Text)
+    revoked_at: Mapped[str | None] = mapped_column(Text)
+    revoked_by: Mapped[str | None] = mapped_column(Text)
+
+
+class PairingCode(Base):
+    """A code that one device may be paired with, once, until it expires; kept as its SHA-256."""
+
+    __tablename__ = "pairing_code"
+
+    digest: Mapped[str] = mapped_column(Text, primary_key=True)
+    role: Mapped[str] = mapped_column(Text)
+    made_at: Mapped[str] = mapped_column(Text)
+    made_by: Mapped[str] = mapped_column(Text)
+    expires_at: Mapped[str] = mapped_column(Text)
+
+
+class WrongCode(Base):
+    """A wrong pairing code and where it came from; forgotten once it no longer counts."""
+
+    __tablename__ = "wrong_code"
+
+    number: Mapped[int] = mapped_column(_Count, Identity(), primary_key=True)
+    source: Mapped[str] = mapped_column(Text)
+    at: Mapped[str] = mapped_column(Text, index=True)
+
+
 class Entry(Base):
     """The words by which a car, build or record is found. Made from its current state; can be made again at any time."""
 

@@ -9,6 +9,8 @@ from service.storage.database import Database, of_folder
 from service.storage.files import Folder
 from service.storage.uploads import Uploads
 
+_ADDRESS = "address"
+
 
 @dataclass(slots=True)
 class Store:
@@ -19,6 +21,15 @@ class Store:
     files: Folder
     uploads: Uploads
     cars: dict[str, str] = field(default_factory=dict)
+
+    def note_address(self, address: str) -> None:
+        """Keep the address that the service was last started on, for the command line."""
+        (self.folder / _ADDRESS).write_text(f"{address}\n", encoding="utf-8")
+
+    def address(self) -> str | None:
+        """The address that the service was last started on."""
+        file = self.folder / _ADDRESS
+        return file.read_text(encoding="utf-8").strip() or None if file.exists() else None
 
 
 def open_store(folder: Path, url: str | None = None, files: str | None = None) -> Store:

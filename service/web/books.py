@@ -19,7 +19,7 @@ from service.storage.handout import never_sent
 from service.web.body import read_json
 from service.web.described import Answer, Call, Content, described
 from service.web.documents import checked, exported
-from service.web.kept import commit, database, once
+from service.web.kept import commit, database, once, reads_only
 from service.web.paging import conditional
 from service.web.records import car_of
 
@@ -91,10 +91,10 @@ def _chosen() -> dict[str, str]:
 @blueprint.get("/builds/<build>/books")
 @described(Call({200: Answer("the books", Content({"type": "array", "items": {"$ref": "#/components/schemas/book"}}), ("ETag",))}))
 def get_books(build: str) -> Response:
-    """A build's books, the newest first."""
+    """A build's books, the newest first; for a reader those of the owner's edition."""
     car_of(build)
     with database().reading() as connection:
-        rows = books.of_build(connection, build)
+        rows = [row for row in books.of_build(connection, build) if row.edition == EDITIONS[0] or not reads_only()]
     return conditional(Response(f"[{','.join(_text(row) for row in rows)}]", content_type="application/json"))
 
 

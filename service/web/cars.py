@@ -16,8 +16,9 @@ from service.storage.things import SCOPES, Stale, Taken, Where
 from service.web import paging
 from service.web.body import read_json
 from service.web.described import PAGE, Call, Parameter, adding, changing, described, many, one
-from service.web.kept import author, commit, database, must_match, once, present, shown
+from service.web.kept import author, commit, database, must_match, once, present, reads_only, shown
 from service.web.merge_patch import merged
+from service.web.owner_view import owner_header
 
 blueprint = Blueprint("cars", __name__, url_prefix="/v1")
 _WHAT = {CARS: "car", BUILDS: "build"}
@@ -151,8 +152,13 @@ def _build_text(row: Any) -> str:
 
 
 def _text(name: str, car: str, body: str) -> str:
-    """A build says of which car it is."""
-    return body if name == CARS else things.as_text({"car": car, **json.loads(body)})
+    """A build says of which car it is. A reader is given the owner's view."""
+    if name == CARS and not reads_only():
+        return body
+    shown = json.loads(body)
+    if reads_only():
+        shown = owner_header(_WHAT[name], shown)
+    return things.as_text(shown if name == CARS else {"car": car, **shown})
 
 
 def _get(name: str, id: str) -> Response:

@@ -77,6 +77,11 @@ _CARRIED = _object(
     {"car": _TITLED, "owner": {"type": "object"}, "build": _TITLED, "part": {"$ref": "#/components/schemas/part"}, "unknown": _list(_TEXT),
      "later": {"anyOf": [_object({"build": _TEXT, "id": _TEXT, "title": _TEXT}), {"type": "null"}]}, "address": _TEXT, "book": _TEXT},
 )
+_NAME = {"type": "string", "minLength": 1, "maxLength": 80}
+_SEEN = {"last_seen": {"type": ["string", "null"]}, "revoked_at": {"type": ["string", "null"]}}
+_DEVICE = _object({"name": _TEXT, "by": _TEXT, "role": {"enum": ["owner", "builder", "reader"]}},
+                  id=_TEXT, car=_TEXT, paired_at=_MOMENT, paired_by=_TEXT, expires_at=_MOMENT, revoked_by=_TEXT, **_SEEN)
+_SHARE = _object({"id": _TEXT, "name": _TEXT, "car": _TEXT, "made_at": _MOMENT, "made_by": _TEXT, "expires_at": _MOMENT, **_SEEN})
 _ANSWERS: dict[str, Any] = {
     "carried": _CARRIED,
     "event": _EVENT,
@@ -97,4 +102,13 @@ _ANSWERS: dict[str, Any] = {
                      "step": _TEXT, "why": _TEXT_OR_NULL, "asked_at": _MOMENT, "started_at": _TEXT_OR_NULL, "finished_at": _TEXT_OR_NULL,
                      "handed_over": {"type": "boolean"}, "photos_left_out": {"type": "integer"},
                      "pages": {"type": ["integer", "null"]}, "pdf": _TEXT_OR_NULL, "site": _TEXT_OR_NULL}),
+    "pairing": {**_object({"code": _TEXT, "by": _NAME, "name": _NAME}, keep={"enum": ["token", "cookie"], "default": "token"}), "additionalProperties": False},
+    "device": _DEVICE,
+    "paired": {"allOf": [{"$ref": "#/components/schemas/device"}, {"type": "object", "properties": {"token": _TEXT}}]},
+    "code_wanted": {**_object({}, role={"enum": ["owner", "builder"], "default": "builder"}), "additionalProperties": False},
+    "pairing_code": _object({"code": _TEXT, "role": _TEXT, "expires_at": _MOMENT, "link": _TEXT, "qr": _TEXT}),
+    "share_wanted": {**_object({"car": _TEXT}, name=_NAME, days={"type": "integer", "minimum": 1, "maximum": 400, "default": 90}),
+                     "additionalProperties": False},
+    "share": _SHARE,
+    "shared": {"allOf": [{"$ref": "#/components/schemas/share"}, _object({"link": _TEXT, "token": _TEXT, "qr": _TEXT})]},
 }

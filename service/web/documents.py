@@ -16,7 +16,8 @@ from service.storage import documents
 from service.storage.things import Taken
 from service.web.body import read_json
 from service.web.described import Answer, Call, Content, described, one
-from service.web.kept import author, commit, database, once
+from service.web.kept import author, commit, database, once, reads_only
+from service.web.owner_view import owner_view
 from service.web.paging import conditional
 from service.web.problems import problem
 
@@ -26,8 +27,9 @@ blueprint = Blueprint("documents", __name__, url_prefix="/v1")
 @blueprint.get("/builds/<build>/document")
 @described(Call({200: one("document", "the build as it is now")}))
 def get_document(build: str) -> Response:
-    """The build as one document: the form for archives, exchange and books."""
-    text = json.dumps(exported(build), ensure_ascii=False, separators=(",", ":"))
+    """The build as one document: the form for archives, exchange and books. A reader is given the owner's view of it."""
+    document = exported(build)
+    text = json.dumps(owner_view(document) if reads_only() else document, ensure_ascii=False, separators=(",", ":"))
     return conditional(Response(text, content_type="application/json"))
 
 
@@ -65,7 +67,8 @@ def _differs(taken: documents.Imported) -> Response:
 @described(Call({200: one("answer", "the whole answer")}, problems=(422,)))
 def get_build_checks(build: str) -> Response:
     """Check the build as it is now."""
-    text = checked(json.dumps(exported(build), ensure_ascii=False))
+    document = exported(build)
+    text = checked(json.dumps(owner_view(document) if reads_only() else document, ensure_ascii=False))
     return conditional(Response(text, content_type="application/json"))
 
 

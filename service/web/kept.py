@@ -11,6 +11,7 @@ from flask import Response, abort, current_app, g, request
 
 from service.storage import answers
 from service.storage.database import Database
+from service.storage.devices import READER
 from service.storage.models import RETRACTED
 from service.storage.store import Store
 from service.storage.things import Author
@@ -33,6 +34,12 @@ def database() -> Database:
 def author() -> Author:
     """Who makes the change that is asked for."""
     return g.get("author") or Author("this machine", "this machine")
+
+
+def reads_only() -> bool:
+    """Whether who is asking is a customer, who is given the owner's view."""
+    device = g.get("device")
+    return device is not None and device.role == READER
 
 
 def once(view: Callable[_Parameters, Response]) -> Callable[_Parameters, Response]:

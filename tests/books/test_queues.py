@@ -56,7 +56,7 @@ def queue_url(request: Any) -> str | None:
 
 @pytest.fixture
 def client(tmp_path: Path, queue_url: str | None) -> Iterator[FlaskClient]:
-    app = create_app(Settings(data=tmp_path, database=sqlite_url(tmp_path), queue=queue_url))
+    app = create_app(Settings(data=tmp_path, database=sqlite_url(tmp_path), queue=queue_url, open=True))
     app.extensions["asfitted_press"].command = MAKER
     app.extensions["asfitted_press"].queue.flush()
     yield app.test_client()

@@ -28,7 +28,7 @@ def free_port() -> int:
 def serving(data: Path, ends_by: int = signal.SIGTERM) -> Iterator[str]:
     """The address of a server that keeps its records in `data`."""
     port = free_port()
-    process = subprocess.Popen([sys.executable, "-m", "service.cli", "serve", "--port", str(port), "--data", str(data)],
+    process = subprocess.Popen([sys.executable, "-m", "service.cli", "serve", "--open", "--port", str(port), "--data", str(data)],
                                stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True)
     try:
         wait_for(f"http://127.0.0.1:{port}/readyz")

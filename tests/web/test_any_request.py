@@ -37,7 +37,7 @@ CHECKS = [not_a_server_error, status_code_conformance, content_type_conformance,
 def app(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Flask]:
     """The application with the demo build in it, which the examples are about."""
     folder = tmp_path_factory.mktemp("data")
-    app = create_app(Settings(data=folder, database=sqlite_url(folder)))
+    app = create_app(Settings(data=folder, database=sqlite_url(folder), open=True))
     assert app.test_client().post("/v1/documents", json=demo()).status_code == 201
     yield app
     app.extensions["asfitted"].database.close()

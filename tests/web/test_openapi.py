@@ -23,7 +23,7 @@ JSON = "application/json"
 @pytest.fixture(scope="module")
 def client(tmp_path_factory: pytest.TempPathFactory) -> Iterator[FlaskClient]:
     folder = tmp_path_factory.mktemp("data")
-    app = create_app(Settings(data=folder, database=sqlite_url(folder)))
+    app = create_app(Settings(data=folder, database=sqlite_url(folder), open=True))
     yield app.test_client()
     app.extensions["asfitted"].database.close()
 

@@ -1,0 +1,54 @@
+"""The pages by which a phone is paired and a customer's link is opened."""
+
+from __future__ import annotations
+
+import hashlib
+from functools import cache
+
+from flask import Blueprint, Response, abort, request
+
+from service.settings import ROOT
+from service.web.described import Answer, Call, Content, described
+
+blueprint = Blueprint("pages", __name__)
+_FOLDER = ROOT / "templates" / "pages"
+_FILES = {"page.css": "text/css; charset=utf-8", "pair.js": "text/javascript; charset=utf-8", "share.js": "text/javascript; charset=utf-8"}
+_PAGE = Call({200: Answer("the page", Content({"type": "string"}, types=("text/html",)), ("ETag",))}, open=True)
+_FILE = Call({200: Answer("the file", Content({"type": "string"}, types=("text/css", "text/javascript")), ("ETag",))}, open=True)
+
+
+@cache
+def _content(name: str) -> tuple[bytes, str]:
+    text = (_FOLDER / name).read_bytes()
+    return text, hashlib.sha256(text).hexdigest()[:32]
+
+
+def _answer(name: str, content_type: str) -> Response:
+    text, tag = _content(name)
+    response = Response(text, content_type=content_type)
+    response.set_etag(tag)
+    response.headers["Cache-Control"] = "no-cache"
+    return response.make_conditional(request)  # type: ignore[return-value]
+
+
+@blueprint.get("/pair")
+@described(_PAGE)
+def get_pair() -> Response:
+    """The page that pairs the browser it is opened in; the code comes in the fragment, which stays in the browser."""
+    return _answer("pair.html", "text/html; charset=utf-8")
+
+
+@blueprint.get("/share")
+@described(_PAGE)
+def get_share() -> Response:
+    """The page that a customer's link opens; its token comes in the fragment, which stays in the browser."""
+    return _answer("share.html", "text/html; charset=utf-8")
+
+
+@blueprint.get("/pair/<file>")
+@described(_FILE)
+def get_file(file: str) -> Response:
+    """A file of these pages."""
+    if file not in _FILES:
+        abort(404, "there is no such file")
+    return _answer(file, _FILES[file])
