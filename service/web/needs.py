@@ -32,13 +32,13 @@ _BY_ROLE: Mapping[Role, str] = {
         cars.post_car cars.get_cars cars.patch_car cars.post_build cars.patch_build
         records.post_record records.get_records records.get_record records.patch_record records.delete_record records.get_revisions
         documents.post_document documents.post_build_what_if history.get_history search.get_search recall.get_recall
-        attachments.post_attachment uploads.post_upload uploads.get_upload uploads.patch_upload
+        attachments.post_attachment uploads.post_upload uploads.get_upload uploads.patch_upload uploads.delete_upload
         books.post_book books.delete_book
         checks.post_checks checks.post_what_if
     """,
     Role.OWNER: """
         devices.get_devices devices.post_code devices.delete_device
-        shares.post_share shares.get_shares shares.delete_share
+        attachments.get_received shares.post_share shares.get_shares shares.delete_share
     """,
 }
 #: The role that a call needs, by the name of its view.

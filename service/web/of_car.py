@@ -15,10 +15,8 @@ from service.web.records import car_of
 
 
 def _of_attachment(id: str) -> str | None:
-    """The car of a photograph or paper that its owner may see, in a size that is clean of where and by whom it was taken."""
+    """The car of a photograph or paper that its owner may see."""
     arguments, build = request.view_args or {}, request.args.get("build")
-    if arguments.get("size") == "original":
-        return None
     with database().reading() as connection:
         scopes = files.scopes_of(connection, arguments["name"], id) if build is None else [build]
         rows = [row for row in (things.find(connection, scope, id) for scope in scopes) if row is not None]

@@ -161,7 +161,7 @@ class Records(RuleBasedStateMachine):
 @pytest.fixture(autouse=True)
 def _app() -> Iterator[None]:
     with TemporaryDirectory() as folder:
-        Records.app = create_app(Settings(data=Path(folder), database=sqlite_url(Path(folder))))
+        Records.app = create_app(Settings(data=Path(folder), database=sqlite_url(Path(folder)), open=True))
         yield
         Records.app.extensions["asfitted"].database.close()
 

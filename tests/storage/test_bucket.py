@@ -47,7 +47,7 @@ def keys() -> set[str]:
 @pytest.fixture
 def client(bucket: ThreadedMotoServer, tmp_path: Path) -> Iterator[FlaskClient]:
     """A client of an application that keeps its records here and its files in the bucket."""
-    app = create_app(Settings(data=tmp_path, database=sqlite_url(tmp_path), files=f"s3://shop/{tmp_path.name}"))
+    app = create_app(Settings(data=tmp_path, database=sqlite_url(tmp_path), files=f"s3://shop/{tmp_path.name}", open=True))
     client = app.test_client()
     client.post("/v1/cars", json={"id": "c", "make": "Tarnock", "model": "Stookman", "year": 1957})
     client.post("/v1/cars/c/builds", json={"id": "b", "use": "street"})

@@ -28,7 +28,7 @@ READER = {
     "books.get_books", "books.get_book", "books.get_pdf", "books.get_packet", "books.get_site_root", "books.get_site_index", "books.get_site",
     "devices.get_me", "devices.post_cookie", "devices.delete_cookie",
 }
-OWNER = {"devices.get_devices", "devices.post_code", "devices.delete_device", "shares.post_share", "shares.get_shares", "shares.delete_share"}
+OWNER = {"attachments.get_received", "devices.get_devices", "devices.post_code", "devices.delete_device", "shares.post_share", "shares.get_shares", "shares.delete_share"}
 #: A call that got past the question who may ask: done, or wrong in another way.
 ALLOWED = frozenset({200, 201, 202, 204, 304, 400, 409, 410, 415, 422, 428})
 
@@ -131,9 +131,10 @@ def test_a_reader_sees_clean_pictures_of_the_car(app: Flask, name: str, edition:
     assert mine.get(f"/v1/{name}/f/small").status_code == (200 if seen else 404)
     assert mine.get(f"/v1/{name}/f/small?build=b").status_code == (200 if seen else 404)
     assert mine.get(f"/v1/{name}/f/small?build=c").status_code == 404
-    assert mine.get(f"/v1/{name}/f/original").status_code == 404
+    assert mine.get(f"/v1/{name}/f/original").status_code == (200 if seen else 404)
+    assert mine.get(f"/v1/{name}/f/received").status_code == 403
     assert [other.get(f"/v1/{name}/f/small{query}").status_code for query in ("", "?build=b", "?build=c")] == [404] * 3
-    assert owner.get(f"/v1/{name}/f/original").status_code == 200
+    assert owner.get(f"/v1/{name}/f/received").status_code == 200
 
 
 def test_every_writing_call_by_cookie_must_come_from_our_own_page(app: Flask) -> None:

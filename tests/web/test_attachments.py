@@ -204,6 +204,6 @@ def test_a_build_with_its_files_moves_to_another_service_and_is_equal(keeping: F
 @contextmanager
 def opened_store(folder: Path) -> Iterator[FlaskClient]:
     """A client of another service."""
-    app = create_app(Settings(data=folder, database=sqlite_url(folder)))
+    app = create_app(Settings(data=folder, database=sqlite_url(folder), open=True))
     yield app.test_client()
     app.extensions["asfitted"].database.close()

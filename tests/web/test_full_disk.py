@@ -61,7 +61,7 @@ def send(client: FlaskClient, content: bytes) -> Any:
 def main(folder: Path) -> None:
     """Mount a small disk where only this process sees it, and fill it."""
     subprocess.run(["mount", "-t", "tmpfs", "-o", f"size={MEGABYTES}m", "tmpfs", str(folder)], check=True)
-    app = create_app(Settings(data=folder / "data"))
+    app = create_app(Settings(data=folder / "data", open=True))
     fill(app.test_client(), folder / "data")
     print("filled and freed")
 
