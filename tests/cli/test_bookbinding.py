@@ -58,7 +58,7 @@ def test_no_such_edition(tmp_path: Path) -> None:
 
 def test_the_book_of_a_stored_build(tmp_path: Path) -> None:
     data = tmp_path / "data"
-    app = create_app(Settings(data=data, database=sqlite_url(data)))
+    app = create_app(Settings(data=data, database=sqlite_url(data), open=True))
     kept = app.test_client().post("/v1/documents", json={**CAR, "build": {**CAR["build"], "id": "b7"}, "photos": [
         {"id": "p", "file": "photos/never-sent.jpg", "sha256": "0" * 64}]})
     assert kept.status_code == 201, kept.text
