@@ -20,7 +20,7 @@ _BY_ROLE: Mapping[Role, str] = {
         health.get_health health.get_ready health.get_metrics reference.get_vocabulary reference.get_catalog reference.get_schema
         reference.get_openapi reference.get_openapi_page reference.get_openapi_style
         devices.post_device
-        pages.get_pair pages.get_share pages.get_file
+        pages.get_pair pages.get_share pages.get_file desk.get_desk_file
     """,
     Role.READER: """
         cars.get_car cars.get_builds cars.get_build
@@ -34,11 +34,13 @@ _BY_ROLE: Mapping[Role, str] = {
         documents.post_document documents.post_build_what_if history.get_history search.get_search recall.get_recall
         attachments.post_attachment uploads.post_upload uploads.get_upload uploads.patch_upload uploads.delete_upload
         books.post_book books.delete_book
+        desk.get_builds_page desk.get_car_page desk.get_build_page desk.get_what_if desk.get_record_page desk.get_search_page
         checks.post_checks checks.post_what_if
     """,
     Role.OWNER: """
         devices.get_devices devices.post_code devices.delete_device
         attachments.get_received shares.post_share shares.get_shares shares.delete_share
+        desk.get_devices_page
     """,
 }
 #: The role that a call needs, by the name of its view.

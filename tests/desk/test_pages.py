@@ -22,7 +22,7 @@ BUILD = "/desk/builds/ostrelle-autocross"
 def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[FlaskClient]:
     """A client of a service that keeps the demo build."""
     folder = tmp_path_factory.mktemp("data")
-    app = create_app(Settings(data=folder, database=sqlite_url(folder)))
+    app = create_app(Settings(data=folder, database=sqlite_url(folder), open=True))
     client = app.test_client()
     assert client.post("/v1/documents", json=demo()).status_code == 201
     yield client

@@ -20,7 +20,7 @@ CAR = {"make": "Tarnock", "model": "Stookman", "year": 1957}
 ANYONE = {
     "health.get_health", "health.get_ready", "health.get_metrics", "reference.get_vocabulary", "reference.get_catalog", "reference.get_schema",
     "reference.get_openapi", "reference.get_openapi_page", "reference.get_openapi_style",
-    "devices.post_device", "pages.get_pair", "pages.get_share", "pages.get_file",
+    "devices.post_device", "pages.get_pair", "pages.get_share", "pages.get_file", "desk.get_desk_file",
 }
 #: What a customer with a link may ask, of the one car.
 READER = {
@@ -28,7 +28,10 @@ READER = {
     "books.get_books", "books.get_book", "books.get_pdf", "books.get_packet", "books.get_site_root", "books.get_site_index", "books.get_site",
     "devices.get_me", "devices.post_cookie", "devices.delete_cookie",
 }
-OWNER = {"attachments.get_received", "devices.get_devices", "devices.post_code", "devices.delete_device", "shares.post_share", "shares.get_shares", "shares.delete_share"}
+OWNER = {
+    "attachments.get_received", "devices.get_devices", "devices.post_code", "devices.delete_device", "shares.post_share", "shares.get_shares",
+    "shares.delete_share", "desk.get_devices_page",
+}
 #: A call that got past the question who may ask: done, or wrong in another way.
 ALLOWED = frozenset({200, 201, 202, 204, 304, 400, 409, 410, 415, 422, 428})
 
