@@ -33,7 +33,7 @@ OWNER = {
     "shares.delete_share", "desk.get_devices_page",
 }
 #: A call that got past the question who may ask: done, or wrong in another way.
-ALLOWED = frozenset({200, 201, 202, 204, 304, 400, 409, 410, 415, 422, 428})
+ALLOWED = frozenset({200, 201, 202, 204, 304, 400, 404, 409, 410, 415, 422, 428})
 
 
 def calls(app: Flask) -> Iterator[tuple[str, str, str]]:
