@@ -11,6 +11,18 @@ from service.quantities.wire_size import METRIC_SIZES
 
 #: Words in a circuit's label that put its wire ahead of the bulkhead. Common practice.
 HOT_WORDS = ("engine", "fan", "alternator", "headlight", "headlamp", "pump")
+#: Usual running currents at 13.5 V, A, by words in a circuit's label; the first that fits counts. Common practice, to spot absurd entries.
+USUAL_CURRENTS: tuple[tuple[tuple[str, ...], str, float, float], ...] = (
+    (("fuel pump",), "a fuel pump", 5.0, 15.0),
+    (("headlight", "headlamp"), "a pair of headlights", 3.0, 11.0),
+    (("ignition", "coil"), "coils and control unit", 5.0, 12.0),
+    (("blower",), "a blower", 10.0, 20.0),
+    (("wiper",), "wipers", 4.0, 8.0),
+    (("horn",), "a pair of horns", 6.0, 10.0),
+    (("stop lamp", "stop light", "brake light"), "stop lamps", 2.0, 4.0),
+)
+#: So many times above or below the usual figures an entry is doubtful. Common practice.
+DOUBTFUL = 2.5
 #: Conductors that the tables are not for, in words.
 CONDUCTORS = {"copper_clad_aluminum": "copper-clad aluminum", "aluminum": "aluminum"}
 #: Words in the label of a circuit that switches the starter. Common practice.
@@ -44,6 +56,19 @@ def ampacity(x: Any, temperature: float | None = None, insulation: float | None 
         raise Unknown(f"the wire is {CONDUCTORS[x.conductor]}, and the tables are for copper")
     insulated, air = insulation or x.insulation_class, temperature or x.temperature
     return calc.base_current(x.wire_size, insulated) * calc.temperature_factor(insulated, air)
+
+
+def doubt(label: str, current: float) -> str | None:
+    """A remark where a circuit's current in A is far from what such a load takes.
+
+    >>> doubt("fuel pump", 90.0), doubt("fuel pump", 9.0), doubt("winch", 200.0)
+    ('Usual for a fuel pump is 5 to 15 A: look at 90 A once more.', None, None)
+    """
+    for words, load, low, high in USUAL_CURRENTS:
+        if any(word in label for word in words):
+            absurd = current > DOUBTFUL * high or 0 < current < low / DOUBTFUL
+            return f"Usual for {load} is {low:g} to {high:g} A: look at {current:g} A once more." if absurd else None
+    return None
 
 
 def found(s: Any) -> str:

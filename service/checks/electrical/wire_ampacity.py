@@ -12,7 +12,18 @@ from typing import Any
 
 from service.calc import electrical as calc
 from service.checks.core import Check, Fix, Outcome, Shown, Unknown, common_practice, derived, option, published
-from service.checks.electrical.shared import INTERMITTENT_SHARE, TABLE_BEST_INSULATION, THINNEST, WIRE_INPUTS, ampacity, circuits, found, load_sheet, named
+from service.checks.electrical.shared import (
+    INTERMITTENT_SHARE,
+    TABLE_BEST_INSULATION,
+    THINNEST,
+    WIRE_INPUTS,
+    ampacity,
+    circuits,
+    doubt,
+    found,
+    load_sheet,
+    named,
+)
 
 #: Shares of the ampacity. Common practice.
 FULL, NEARLY_FULL = 1.0, 0.9
@@ -26,6 +37,8 @@ def judge(x: Any, out: Outcome) -> None:
     """Heating current against what the wire may carry alone and in its bundle."""
     share = x.on_fraction if x.duty == "intermittent" else 1.0
     effective = out.value("effective_current", x.current * sqrt(share))
+    if absurd := doubt(x.position, x.current):
+        out.remark(absurd)
     if x.wire_size < THINNEST * (1 - 1e-9):
         if x.current >= THIN_WIRE_CURRENT:
             raise Unknown("the table of currents starts at 18 AWG, and this wire is thinner")
