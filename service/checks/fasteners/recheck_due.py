@@ -88,10 +88,10 @@ def _days(first: str, last: str) -> int:
 def say(s: Any) -> str:
     """The finding in words."""
     name, due = capital(s.position), interval(s.x.recheck_after)
-    after = f"{due.amount / _DAY:g} days" if due.is_time else respelled(s.x.recheck_after, "length")
-    gone = f"{_days(s.x.tightened, counted_from(s.x).isoformat())} days since it was tightened" if due.is_time else f"{s.distance_since} driven"
     if not s.limits:
         return f"{name}: looked at again on {s.x.rechecked_at[:10]}."
+    after = f"{due.amount / _DAY:g} days" if due.is_time else respelled(s.x.recheck_after, "length")
+    gone = f"{_days(s.x.tightened, counted_from(s.x).isoformat())} days since it was tightened" if due.is_time else f"{s.distance_since} driven"
     early = " The recheck on record came too early to count." if s.x.has("rechecked_at") and moment(s.x.rechecked_at) > moment(s.x.tightened) else ""
     text = f"{name}: {gone}, recheck after {after}"
     left = s.v.get("distance_left", 0.0)
