@@ -85,7 +85,8 @@ def demo(out: Path) -> None:
 @click.option("--database", help="URL of a PostgreSQL database to use in place of the folder's own file.")
 @click.option("--queue", help="URL of a queue (redis://…, postgresql://…) whose books `asfitted work` makes; without it they are made here.")
 @click.option("--open", "is_open", is_flag=True, help="Ask for no tokens: whoever uses this machine may read and write everything.")
-def serve(host: str, port: int, data: Path, database: str | None, queue: str | None, is_open: bool) -> None:
+@click.option("--files", help="URL of an S3 bucket (s3://bucket/folder) for photographs and papers in place of the data folder.")
+def serve(host: str, port: int, data: Path, database: str | None, queue: str | None, is_open: bool, files: str | None) -> None:
     """Serve the HTTP interface and keep its records, for devices that were paired."""
     from service.queues import QueueError, open_queue
     from service.server import run
@@ -98,7 +99,7 @@ def serve(host: str, port: int, data: Path, database: str | None, queue: str | N
     except QueueError as error:
         raise BadInput(str(error)) from error
     address = f"http://{f'[{host}]' if ':' in host else host}:{port}"
-    run(Settings(data=data, database=database, queue=queue, open=is_open, address=address), host, port)
+    run(Settings(data=data, database=database, queue=queue, files=files, open=is_open, address=address), host, port)
 
 
 @main.command()

@@ -8,24 +8,27 @@ from collections.abc import Callable
 from typing import IO, TypeVar
 
 from service.pictures import apart, copies, sizes
-from service.pictures.kinds import HEIC, MOST_BYTES, MOST_PIXELS, SIZES, SUFFIXES, BadPicture, judge, media_type
+from service.pictures.kinds import MOST_BYTES, MOST_PIXELS, SIZES, SUFFIXES, BadPicture, judge, media_type
 from service.pictures.sizes import Clean
 
-__all__ = ["HEIC", "MOST_BYTES", "MOST_PIXELS", "SIZES", "SUFFIXES", "BadPicture", "Clean", "clean", "copy", "guarded", "media_type"]
+__all__ = ["MOST_BYTES", "MOST_PIXELS", "SIZES", "SUFFIXES", "BadPicture", "Clean", "clean", "copy", "guarded", "media_type"]
 _log = logging.getLogger(__name__)
 _Made = TypeVar("_Made")
-#: Pictures decoded at once: each takes up to 4 bytes a pixel, some of them twice.
+#: Photographs decoded at once in the server: two keep two cores busy.
 _decoding = threading.BoundedSemaphore(2)
+#: Other files are opened one at a time: the largest takes most of a gigabyte meanwhile.
+_apart = threading.Lock()
 
 
 def clean(stream: IO[bytes], kind: str) -> Clean:
     """The clean sizes of a picture, or of the first page of a PDF. Raises BadPicture for one that is broken, too large, or a bomb."""
     judge(stream, kind)
-    with _decoding:
-        if kind not in apart.KINDS:
+    if kind in apart.IN_SERVER:
+        with _decoding:
             return guarded(lambda: sizes.sized(stream, kind))
+    with _apart:
         told, made = apart.run("sizes", stream, kind)
-        return Clean(made, **told)
+    return Clean(made, **told)
 
 
 def copy(stream: IO[bytes], kind: str) -> tuple[bytes, str]:
@@ -33,11 +36,12 @@ def copy(stream: IO[bytes], kind: str) -> tuple[bytes, str]:
 
     Raises BadPicture.
     """
-    with _decoding:
-        if kind not in apart.KINDS:
+    if kind in apart.IN_SERVER:
+        with _decoding:
             return guarded(lambda: copies.copied(stream, kind))
-        _, made = apart.run("copy", stream, kind)
-        return made["copy"], "image/jpeg" if kind == HEIC else kind
+    with _apart:
+        told, made = apart.run("copy", stream, kind)
+    return made["copy"], told["kind"]
 
 
 def guarded(work: Callable[[], _Made]) -> _Made:

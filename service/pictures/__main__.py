@@ -8,7 +8,7 @@ import sys
 from collections.abc import Mapping
 from typing import Any
 
-from service.pictures import copies, guarded, papers, sizes
+from service.pictures import copies, guarded, sizes
 from service.pictures.apart import SECONDS
 from service.pictures.kinds import PDF, BadPicture
 
@@ -30,9 +30,18 @@ def main(work: str, kind: str) -> None:
 
 
 def _done(work: str, stream: io.BytesIO, kind: str) -> tuple[dict[str, Any], Mapping[str, bytes]]:
-    if work == "copy":
-        return {}, {"copy": papers.bare(stream.getvalue()) if kind == PDF else copies.again(stream, kind)}
-    found = papers.first_page(stream.getvalue()) if kind == PDF else sizes.sized(stream, kind)
+    if kind == PDF:
+        # Only papers need what this loads.
+        from service.pictures import papers
+
+        if work == "copy":
+            return {"kind": kind}, {"copy": papers.bare(stream.getvalue())}
+        found = papers.first_page(stream.getvalue())
+    elif work == "copy":
+        copy, made = copies.copied(stream, kind)
+        return {"kind": made}, {"copy": copy}
+    else:
+        found = sizes.sized(stream, kind)
     return {"width": found.width, "height": found.height, "taken_at": found.taken_at}, found.sizes
 
 

@@ -15,7 +15,9 @@ _BARE: Mapping[str, Callable[[bytes, int], bytes]] = {"image/jpeg": jpeg.bare, "
 
 
 def copied(stream: IO[bytes], kind: str) -> tuple[bytes, str]:
-    """A clean copy of a JPEG, PNG or WebP picture, coded as it was, and its kind. One that is built oddly is coded again as JPEG."""
+    """A clean copy of a picture and its kind: JPEG, PNG and WebP coded as they were, HEIC and what is built oddly again as JPEG."""
+    if kind not in _BARE:
+        return again(stream, kind), "image/jpeg"
     with sizes.opened(stream, kind) as image:
         orientation, _ = exif.said(image)
     stream.seek(0)

@@ -14,7 +14,7 @@ MOST_BYTES = 40 * 1024 * 1024
 #: A progressive JPEG has about ten scans; each costs as much as decoding the whole picture once (common practice).
 MOST_SCANS = 100
 SUFFIXES = {"image/jpeg": "jpg", "image/png": "png", "image/webp": "webp", "image/heic": "heic", "application/pdf": "pdf"}
-PDF, HEIC = "application/pdf", "image/heic"
+PDF = "application/pdf"
 SIZES = ("large", "medium", "small")
 
 _HEIC_BRANDS = (b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1")
@@ -38,7 +38,7 @@ def media_type(head: bytes) -> str | None:
     if head[:4] == b"RIFF" and head[8:12] == b"WEBP":
         return "image/webp"
     if head[4:8] == b"ftyp" and head[8:12] in _HEIC_BRANDS:
-        return HEIC
+        return "image/heic"
     return PDF if head.startswith(b"%PDF-") else None
 
 

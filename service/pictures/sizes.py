@@ -58,8 +58,7 @@ def sized(stream: IO[bytes], kind: str) -> Clean:
     with opened(stream, kind) as image:
         orientation, taken_at = exif.said(image)
         size = image.size if orientation < 5 else image.size[::-1]
-        large = exif.upright(_large(image), orientation)
-    return of_large(large, size, taken_at)
+        return of_large(exif.upright(_large(image), orientation), size, taken_at)
 
 
 def of_large(large: Image.Image, size: tuple[int, int], taken_at: str | None = None) -> Clean:
@@ -94,7 +93,10 @@ def _large(image: Image.Image) -> Image.Image:
 
 
 def plain(image: Image.Image, shrink: int = 1) -> Image.Image:
-    """A decoded picture shrunk by a whole number: three channels, transparency on white, colors as sRGB, nothing else."""
+    """A decoded picture shrunk by a whole number: three channels, transparency on white, colors as sRGB, nothing else.
+
+    Where it can be, it is the picture itself that is changed.
+    """
     profile = image.info.get("icc_profile")
     colors = _eight_bits(image)
     if shrink > 1:
@@ -105,9 +107,8 @@ def plain(image: Image.Image, shrink: int = 1) -> Image.Image:
         colors = _as_srgb(colors, profile)
     if colors.mode not in ("RGB", "YCbCr"):
         colors = colors.convert("RGB")
-    bare = colors.copy() if colors is image else colors
-    bare.info = {}
-    return bare
+    colors.info = {}
+    return colors
 
 
 def _eight_bits(image: Image.Image) -> Image.Image:
@@ -129,7 +130,7 @@ def _as_srgb(image: Image.Image, profile: bytes) -> Image.Image:
     """The colors of a profile as sRGB. A profile that cannot be read, or is for other channels, says nothing about them."""
     try:
         transform = _to_srgb(profile, image.mode)
-        return image if transform is None else ImageCms.applyTransform(image, transform) or image
+        return image if transform is None else ImageCms.applyTransform(image, transform, inPlace=image.mode == "RGB") or image
     except (ImageCms.PyCMSError, ValueError, OSError):
         return image
 

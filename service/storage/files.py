@@ -130,7 +130,9 @@ class Folder:
         except FileNotFoundError:
             pass
         sizes = pictures.clean(io.BytesIO(self.original(about.sha256)), about.type).sizes
-        self._keep_sizes(about.sha256, sizes)
+        # Where there is no room for them they are made each time.
+        with suppress(Full, Away):
+            self._keep_sizes(about.sha256, sizes)
         return sizes[size]
 
     def copy(self, about: About) -> tuple[bytes, str]:

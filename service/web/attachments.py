@@ -104,7 +104,7 @@ def _post(build: str, name: str) -> Response:
 def _said(name: str) -> dict[str, Any]:
     """What the form says about the file. `of` is given once for each record, or as a JSON list."""
     known = set(KEYS[name]) - {"file", "sha256"}
-    strange = sorted(set(request.form) - known - {"upload"})
+    strange = sorted({*request.form, *request.files} - known - {"upload", "file"})
     if strange:
         raise DocumentError([Problem(f"/{key}", f"unknown field; known are {', '.join(sorted({*known, 'file', 'upload'}))}") for key in strange])
     body: dict[str, Any] = {key: request.form[key] for key in KEYS[name] if key in known and key != "id" and request.form.get(key)}
@@ -136,10 +136,13 @@ def _kept(connection: Any, where: Where) -> Any:
 
 def _stream(name: str, upload: str | None) -> IO[bytes]:
     """The file that was sent, in one piece or in several. Aborts when it is not all there."""
+    sent = request.files.getlist("file")
+    if len(sent) + bool(upload) > 1:
+        raise DocumentError([Problem("/file", "one file at a time: each is a record of its own")])
     if not upload:
-        if "file" not in request.files:
+        if not sent:
             raise DocumentError([Problem("/file", f"a file is wanted: {_WORDS[name]}, as multipart/form-data")])
-        return request.files["file"].stream
+        return sent[0].stream
     try:
         here, length = store().uploads.far(upload) if things.good_id(upload) else _no_upload()
     except NotThere:
@@ -301,7 +304,7 @@ def _about(name: str, id: str) -> About:
         if not rows:
             abort(404, f"there is no such {what}")
         if len(hashes) > 1:
-            abort(409, f"several builds have a {what} {id}: add ?build= with one of {', '.join(scopes)}")
+            abort(409, f"several builds have a {what} {id}: add ?build= with one of {', '.join(scopes[:5])}{', …' if len(scopes) > 5 else ''}")
         about = files.find(connection, hashes.pop() or "")
     if about is None:
         abort(404, f"the file of this {what} was not sent yet: post it to {url_for('attachments.post_attachment', build=rows[0].scope, name=name)}")

@@ -8,8 +8,8 @@ import logging
 from http import HTTPStatus
 from typing import Any
 
-from flask import Flask, Response
-from werkzeug.exceptions import HTTPException
+from flask import Flask, Response, request
+from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
 
 from service.document import DocumentError
 from service.storage.database import Full
@@ -73,11 +73,17 @@ def _system_error(error: OSError) -> Response:
 def _http_error(error: HTTPException) -> Response:
     if error.response is not None:
         return error.response  # type: ignore[return-value]
-    response = problem(error.code or 500, error.description or "")
+    said = error.description != RequestEntityTooLarge.description
+    response = problem(error.code or 500, error.description or "" if said else _too_large())
     for name, value in error.get_headers():
         if name.lower() not in ("content-type", "content-length"):
             response.headers[name] = value
     return response
+
+
+def _too_large() -> str:
+    most = request.max_content_length
+    return f"up to {most // 2**20} MB are taken in here" if most else "this is more than is taken in here"
 
 
 def _unexpected(error: Exception) -> Response:

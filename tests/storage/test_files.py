@@ -16,6 +16,7 @@ from flask.testing import FlaskClient
 
 from service import pictures
 from service.storage import files, orphans
+from service.storage.database import Full
 from service.storage.files import About, Folder
 from service.storage.orphans import collect, tidy
 from tests.pictures.made import picture
@@ -42,6 +43,18 @@ def test_what_a_power_cut_left_is_kept_again_whole(folder: Folder, tmp_path: Pat
     assert not folder.keep(about.sha256, io.BytesIO(picture()), {})
     assert folder.original(about.sha256) == picture()
     assert folder.size("small", about) == small
+
+
+def test_a_size_is_shown_where_there_is_no_room_to_keep_it(folder: Folder, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    about = kept(folder, picture())
+    shown = folder.size("small", about)
+    (tmp_path / "files" / "small" / about.sha256[:2] / about.sha256).unlink()
+
+    def full(*given: Any) -> None:
+        raise Full
+
+    monkeypatch.setattr(folder, "_put", full)
+    assert folder.size("small", about) == shown
 
 
 def test_a_file_and_the_folders_that_name_it_are_synced_before_it_counts_as_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -116,7 +116,12 @@ def test_what_is_refused(keeping: FlaskClient, build: str, content: bytes, said:
 def test_a_file_is_wanted_and_not_too_large(keeping: FlaskClient, build: str) -> None:
     assert keeping.post(f"{build}/photos", data={"caption": "x"}).status_code == 422
     assert keeping.post(f"{build}/photos", json={"caption": "x"}).status_code == 422
-    assert send(keeping, f"{build}/photos", picture() + b"\0" * (41 * 2**20)).status_code == 413
+    two = keeping.post(f"{build}/photos", data={"file": [(io.BytesIO(picture()), "x"), (io.BytesIO(picture(size=(64, 48))), "y")]})
+    assert (two.status_code, two.json["errors"][0]["detail"]) == (422, "one file at a time: each is a record of its own")
+    assert keeping.post(f"{build}/photos", data={"photo": (io.BytesIO(picture()), "x")}).json["errors"][0]["pointer"] == "/photo"
+    assert keeping.get(f"{build}/photos").json == []
+    large = send(keeping, f"{build}/photos", picture() + b"\0" * (41 * 2**20))
+    assert (large.status_code, large.json["detail"]) == (413, "up to 40 MB are taken in here")
     assert send(keeping, "/v1/builds/none/photos", picture()).status_code == 404
 
 
