@@ -40,12 +40,12 @@ class Book:
 
 def make(document: Mapping[str, Any], answer: Mapping[str, Any], vocabulary: Mapping[str, Any], photos: Path, out: Path, *,
          progress: Progress | None = None, pdf: bool = True, site: bool = True, paper: str = "letter", theme: str = "notebook",
-         edition: str = OWNER) -> Book:
+         edition: str = OWNER, shop: Path | None = None) -> Book:
     """Make the book of one build in the folder `out`: `book.pdf` and `site/`.
 
     `photos` is the folder that the photo records' `file` is relative to; `progress(share)` is called with the share of the work done.
     Raises MissingPhoto before anything is written when a photo record names a file that is not there, and ValueError for
-    an unknown paper or edition. What is made shows what `edition` may see; the answer must be that of the document as the edition
+    an unknown paper, edition or theme; `theme` is the name of one that comes along or a folder, `shop` a shop's file (`reports.theme`). What is made shows what `edition` may see; the answer must be that of the document as the edition
     sees it (`reports.edition.view`). The same input gives the same bytes.
     """
     if paper not in PAPERS:
@@ -57,7 +57,7 @@ def make(document: Mapping[str, Any], answer: Mapping[str, Any], vocabulary: Map
     out.parent.mkdir(parents=True, exist_ok=True)
     work = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
     try:
-        pages = _make(document, typed, answer, vocabulary, photos, work, progress or _quiet, pdf, site, paper, Theme.load(theme), edition)
+        pages = _make(document, typed, answer, vocabulary, photos, work, progress or _quiet, pdf, site, paper, Theme.load(theme, shop), edition)
         _deliver(work, out)
     finally:
         shutil.rmtree(work, ignore_errors=True)
@@ -69,6 +69,8 @@ def _make(given: Mapping[str, Any], document: Document, answer: Mapping[str, Any
     """Fill the work folder; returns the PDF's page count."""
     pictures = darkroom.develop(document.photos, photos, work / "site" / "photos",
                                 lambda share: progress(0.3 * share))
+    if theme.shop and theme.shop.logo:
+        darkroom.logo(theme.shop.logo, work / "site" / "photos" / theme.shop.logo_file)
     book = context.build(Source(document, Answer.of(answer), Vocabulary(vocabulary), pictures, whole=edition == SHOP))
     pages = None
     if with_site:

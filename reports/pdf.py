@@ -87,4 +87,4 @@ def page(context: Context, theme: Theme) -> str:
         return f"#{anchor or section}"
 
     environment = theme.environment(href, book=context, medium="pdf", photo_folder="photos")
-    return environment.get_template("book.html").render()
+    return theme.painted(environment.get_template("book.html").render())

@@ -15,11 +15,14 @@ from PIL import Image, ImageOps
 
 from reports import typography
 from reports.document import Photo
+from reports.theme import BadTheme
 
 LARGE, SMALL = 1600, 400
 #: The largest side that a small photograph may have and still count as large enough; taken as it is above this.
 ACCEPTED = 2400
 QUALITY = 84
+#: Largest side of a shop's logo.
+LOGO = 600
 WORKERS = 2
 
 
@@ -128,3 +131,19 @@ def _upright(path: Path) -> Image.Image:
 def _save(image: Image.Image, out: Path, file: str) -> Size:
     image.save(out / file, "JPEG", quality=QUALITY, optimize=False, progressive=False, subsampling="4:2:0")
     return Size(file, *image.size)
+
+
+def logo(path: Path, out: Path) -> None:
+    """A shop's logo beside the photographs: a drawing as it is, a picture small and without its metadata; BadTheme when it cannot be read."""
+    if path.suffix.lower() == ".svg":
+        out.write_bytes(path.read_bytes())
+        return
+    try:
+        with Image.open(path) as image:
+            bare = ImageOps.exif_transpose(image).convert("RGBA" if out.suffix == ".png" else "RGB")
+    except (OSError, Image.DecompressionBombError) as problem:
+        raise BadTheme(f"the logo {path} is no picture that can be read") from problem
+    bare.thumbnail((LOGO, LOGO), Image.Resampling.LANCZOS)
+    clean = Image.new(bare.mode, bare.size)
+    clean.paste(bare)
+    clean.save(out)

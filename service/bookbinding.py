@@ -17,7 +17,7 @@ from service.document import DocumentError, load
 from service.files import photo_folder, read_document
 from service.jobs import BookError, made_from, make_book
 from service.listing import print_problem
-from service.settings import DEFAULT_DATA
+from service.settings import DEFAULT_DATA, SHOP_FILE, THEMES, shop_of
 from service.storage.documents import export
 from service.storage.handout import hand_out
 from service.storage.store import open_store
@@ -74,15 +74,19 @@ def source_of(given: str, photos: Path | None, data: Path, database: str | None,
 @click.option("--paper", type=click.Choice(["letter", "a4"]), default="letter", show_default=True)
 @click.option("--edition", type=click.Choice(EDITIONS), default=OWNER, show_default=True,
               help="owner: to hand over; shop: with suppliers, internal notes and the shop's papers.")
+@click.option("--theme", default=THEMES[0], show_default=True, help=f"One of {', '.join(THEMES)}, or the folder of a theme of your own.")
+@click.option("--shop", type=_FILE, help=f"The shop's file: name, address, logo, colors (default: {SHOP_FILE} in the data folder).")
 @click.option("--json", "as_json", is_flag=True, help="Print where the book is as JSON.")
 def book(source: str, out: Path, photos: Path | None, data: Path, database: str | None, files: str | None, paper: str, edition: str,
-         as_json: bool) -> None:
+         theme: str, shop: Path | None, as_json: bool) -> None:
     """Make the build book of a document, or of a stored build by its id: an HTML site and a PDF."""
     made: dict[str, Any] = {}
     try:
         with source_of(source, photos, data, database, files) as (document, folder), \
                 click.progressbar(length=100, label="Making the book", file=sys.stderr) as bar:
-            made = make_book(document, folder, out, paper=paper, edition=edition, progress=lambda share: bar.update(max(0, int(share * 100) - bar.pos)))
+            known = shop or (Path(file) if (file := shop_of(data)) else None)
+            made = make_book(document, folder, out, paper=paper, edition=edition, theme=theme, shop=known,
+                             progress=lambda share: bar.update(max(0, int(share * 100) - bar.pos)))
     except DocumentError as error:
         stop(of_document(error), as_json, Path(source))
     except BookError as error:

@@ -17,20 +17,21 @@ class BookError(Exception):
 
 
 def make_book(document: Mapping[str, Any], photos: Path, out: Path, *, paper: str = "letter", theme: str = "notebook", edition: str = OWNER,
-              progress: Callable[[float], None] | None = None, found: Mapping[str, Any] | None = None) -> dict[str, Any]:
+              progress: Callable[[float], None] | None = None, found: Mapping[str, Any] | None = None, shop: Path | None = None) -> dict[str, Any]:
     """Make site and PDF in `out`; returns their paths and the page count. `found` is the document's answer when it is already there.
 
     An edition that does not show everything is checked anew, so that nothing it leaves out is told by a finding.
 
-    Raises BookError when a photo is not there or the folder cannot be written; nothing half made is left.
+    Raises BookError when a photo is not there, theme or shop's file is no good, or the folder cannot be written; nothing half made is left.
     """
     from reports.book import MissingPhoto, make
+    from reports.theme import BadTheme
 
     try:
         shown = view(document, edition)
         known = found if found and shown == dict(document) else answer(shown)
-        made = make(shown, dict(known), describe(), photos, out, progress=progress, paper=paper, theme=theme, edition=edition)
-    except MissingPhoto as error:
+        made = make(shown, dict(known), describe(), photos, out, progress=progress, paper=paper, theme=theme, edition=edition, shop=shop)
+    except (MissingPhoto, BadTheme) as error:
         raise BookError(str(error)) from error
     except OSError as error:
         raise BookError(f"the book could not be written to {out}: {error.strerror or error}") from error

@@ -19,7 +19,7 @@ from uuid import uuid4
 
 from service.lock import FolderLock
 from service.queues import Worker, open_queue
-from service.settings import ROOT
+from service.settings import ROOT, shop_of
 from service.storage import books
 from service.storage.handout import hand_out
 from service.storage.store import Store
@@ -183,7 +183,7 @@ class Press:
         except OSError as error:
             return {"failed": f"the photographs could not be read: {error.strerror or type(error).__name__}"}
         order = {"document": handed.document, "photos": str(work), "out": str(work / "book"), "theme": book.theme,
-                 "edition": book.edition, "paper": book.paper}
+                 "edition": book.edition, "paper": book.paper, "shop": shop_of(self.store.folder)}
         with (work / "errors").open("wb") as errors, _process(self.command, errors) as process:
             lines = _lines(process, order)
             return self._follow(book, process, lines)

@@ -73,6 +73,7 @@ def _make(order: Mapping[str, Any], say: Say) -> dict[str, Any]:
     out = Path(order["out"])
     with _Pages(progress):
         made = make_book(document, Path(order["photos"]), out, paper=order["paper"], theme=order["theme"], edition=order["edition"],
+                         shop=Path(order["shop"]) if order.get("shop") else None,
                          progress=lambda share: progress(share, "photographs" if share < _SITE else "site" if share < 1 else "saving"))
     sync_folder(out)
     return {"pages": made["pages"]}

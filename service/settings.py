@@ -64,4 +64,12 @@ def is_loopback(address: str) -> bool:
 
 #: The book's themes, the one that is used when none is asked for first.
 THEMES = ("notebook", *sorted(file.parent.name for file in (ROOT / "templates" / "book").glob("*/theme.json") if file.parent.name != "notebook"))
+#: The file in the data folder that names the shop in every book: name, lines of address, logo beside it, colors.
+SHOP_FILE = "shop.json"
 DEMO_BUILDS = ROOT / "fixtures" / "builds"
+
+
+def shop_of(data: Path) -> str | None:
+    """The path of the shop's file in a data folder, None when it has none."""
+    file = data / SHOP_FILE
+    return str(file) if file.is_file() else None

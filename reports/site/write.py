@@ -41,9 +41,9 @@ def write(context: Context, theme: Theme, out: Path) -> None:
     _write_style(theme, out)
     pages = list(_pages(context, homes))
     index = environment.get_template("index.html").render(linked_data=linked_data.script(context))
-    (out / "index.html").write_text(index, encoding="utf-8")
+    (out / "index.html").write_text(theme.painted(index), encoding="utf-8")
     for run in (pages, list(_checks(context, homes)), list(_fixes(context))):
-        _write_run(environment, run, out)
+        _write_run(environment, theme, run, out)
     if context.has("service") and context.section("service").content.dated:
         text = calendar(context.source.document, context.section("service").content)
         (out / "service.ics").write_text(text, encoding="utf-8", newline="")
@@ -56,13 +56,14 @@ def _extras(context: Context) -> tuple[tuple[str, str], ...]:
     return (("timeline", timeline.TITLE),) if timeline.has_days(context.source) else ()
 
 
-def _write_run(environment: Any, pages: list[Page], out: Path) -> None:
+def _write_run(environment: Any, theme: Theme, pages: list[Page], out: Path) -> None:
     """Pages that are turned one to the next."""
     template = environment.get_template("page.html")
     for number, page in enumerate(pages):
         before = pages[number - 1] if number else None
         after = pages[number + 1] if number + 1 < len(pages) else None
-        (out / page.file).write_text(template.render(page=page, section=page, before=before, after=after), encoding="utf-8")
+        text = template.render(page=page, section=page, before=before, after=after)
+        (out / page.file).write_text(theme.painted(text), encoding="utf-8")
 
 
 def _pages(context: Context, homes: Homes) -> Iterator[Page]:

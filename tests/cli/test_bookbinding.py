@@ -79,3 +79,20 @@ def test_neither_file_nor_build(tmp_path: Path) -> None:
     assert not (tmp_path / "book").exists()
     missing = run("book", "gone.json", "--data", str(data), "--out", str(tmp_path / "book"))
     assert missing.exit_code == 2 and "cannot read gone.json" in missing.output
+
+
+def test_the_shops_file_and_the_theme_by_option(tmp_path: Path) -> None:
+    car = written(tmp_path, "car.json", longer(SHAFT))
+    shop = tmp_path / "shop.json"
+    shop.write_text('{"name": "Wharf End Works"}')
+    ended = run("book", car, "--out", str(tmp_path / "book"), "--theme", "drawing-office", "--shop", str(shop))
+    assert ended.exit_code == 0
+    assert "Wharf End Works" in (tmp_path / "book" / "site" / "index.html").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(("option", "value", "says"), [("--theme", "chrome", "none of drawing-office, notebook"), ("--shop", "lost.json", "cannot be read")])
+def test_no_such_theme_or_shop(tmp_path: Path, option: str, value: str, says: str) -> None:
+    ended = run("book", written(tmp_path, "car.json", longer(SHAFT)), "--out", str(tmp_path / "b"), option, value)
+    assert ended.exit_code == 2
+    assert says in " ".join(ended.output.split())
+    assert not (tmp_path / "b").exists()
