@@ -45,7 +45,8 @@ def make(document: Mapping[str, Any], answer: Mapping[str, Any], vocabulary: Map
 
     `photos` is the folder that the photo records' `file` is relative to; `progress(share)` is called with the share of the work done.
     Raises MissingPhoto before anything is written when a photo record names a file that is not there, and ValueError for
-    an unknown paper, edition or theme; `theme` is the name of one that comes along or a folder, `shop` a shop's file (`reports.theme`). What is made shows what `edition` may see; the answer must be that of the document as the edition
+    an unknown paper, edition or theme; `theme` is the name of one that comes along or a folder, `shop` a shop's file
+    (`reports.theme`). What is made shows what `edition` may see; the answer must be that of the document as the edition
     sees it (`reports.edition.view`). The same input gives the same bytes.
     """
     if paper not in PAPERS:
