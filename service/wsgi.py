@@ -1,5 +1,6 @@
 """The application for a WSGI server."""
 
+import gc
 import os
 from threading import Thread
 
@@ -13,6 +14,9 @@ if "asfitted" in app.extensions:
 press = app.extensions.get("asfitted_press")
 if press is not None and press.embedded:
     press.start()
+# What is there now stays for good; looking through it again and again would only make some answers slow.
+gc.collect()
+gc.freeze()
 
 
 def stop() -> None:

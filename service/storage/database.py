@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import threading
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -11,6 +11,8 @@ from typing import Any
 from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import OperationalError
+
+from service.storage.writer import Writer
 
 #: How long a writer waits for another process (a backup, the command line) to let go of the file.
 _BUSY_SECONDS = 30
@@ -30,8 +32,8 @@ class Database:
         if self.url.get_backend_name() == "postgresql":
             self.url = self.url.set(drivername="postgresql+psycopg")
         self.is_sqlite = self.url.get_backend_name() == "sqlite"
-        self._lock = threading.Lock()
         self._writer = self._engine(writes=True)
+        self._one_writer = Writer(self._writer) if self.is_sqlite else None
         self._reader = self._engine(writes=False)
 
     def _engine(self, *, writes: bool) -> Engine:
@@ -41,7 +43,8 @@ class Database:
         engine = create_engine(self.url, pool_size=1 if writes else _READERS, max_overflow=0 if writes else _READERS,
                                connect_args={"timeout": _BUSY_SECONDS, "check_same_thread": False})
         event.listen(engine, "connect", _prepare_writer if writes else _prepare_reader)
-        event.listen(engine, "begin", _begin_immediate if writes else _begin)
+        if not writes:
+            event.listen(engine, "begin", _begin)
         return engine
 
     @contextmanager
@@ -50,23 +53,13 @@ class Database:
 
         SQLite takes one writer; waiting for it here, in turn, is far quicker than polling for the file's lock.
         """
-        with self._turn():
-            try:
-                with self._writer.begin() as connection:
-                    yield connection
-            except OperationalError as error:
-                if _says_full(error):
-                    self._writer.dispose()
-                    raise Full(str(error.orig)) from error
-                raise
-
-    @contextmanager
-    def _turn(self) -> Iterator[None]:
-        if self.is_sqlite:
-            with self._lock:
-                yield
-        else:
-            yield
+        try:
+            with self._one_writer.transaction() if self._one_writer else self._writer.begin() as connection:
+                yield connection
+        except (OperationalError, sqlite3.OperationalError) as error:
+            if _says_full(error):
+                raise Full(str(error)) from error
+            raise
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
@@ -80,12 +73,12 @@ class Database:
             return
         from alembic import command
 
-        with self._turn(), self._writer.begin() as connection:
+        with self.writing() as connection:
             command.upgrade(migration_settings(connection), version)
 
     def version(self) -> str | None:
         """The version that the tables have; None when there are none yet."""
-        with self._turn(), self._writer.begin() as connection:
+        with self.writing() as connection:
             if not inspect(connection).has_table("alembic_version"):
                 return None
             return connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
@@ -97,6 +90,8 @@ class Database:
 
     def close(self) -> None:
         """Close every connection."""
+        if self._one_writer:
+            self._one_writer.close()
         self._writer.dispose()
         self._reader.dispose()
 
@@ -129,17 +124,13 @@ def _prepare_reader(connection: Any, _record: Any) -> None:
         connection.execute(f"PRAGMA {pragma}")
 
 
-def _begin_immediate(connection: Connection) -> None:
-    connection.exec_driver_sql("BEGIN IMMEDIATE")
-
-
 def _begin(connection: Connection) -> None:
     connection.exec_driver_sql("BEGIN")
 
 
-def _says_full(error: OperationalError) -> bool:
+def _says_full(error: OperationalError | sqlite3.OperationalError) -> bool:
     """SQLITE_FULL, or SQLITE_IOERR while a full disk takes no more of the log; PostgreSQL's disk_full (53100)."""
-    original = error.orig
+    original = error.orig if isinstance(error, OperationalError) else error
     return (getattr(original, "sqlite_errorname", "") or "").startswith(("SQLITE_FULL", "SQLITE_IOERR_WRITE", "SQLITE_IOERR_SHMSIZE")) \
         or getattr(original, "sqlstate", "") == "53100"
 

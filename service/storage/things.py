@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 import re
+import sqlite3
 import threading
 import time
 import uuid
@@ -17,10 +18,12 @@ from sqlalchemy.exc import IntegrityError
 
 from service.storage import chain
 from service.storage.models import BUILDS, CARS, CHANGED, CREATED, RETRACTED, Revision, table_of
+from service.storage.prepared import Prepared
 
 _TABLE = table_of(Revision)
 _COLUMNS = tuple(_TABLE.c)
-_HEAD = select(_TABLE.c.event, _TABLE.c.hash).where(_TABLE.c.car == bindparam("car")).order_by(_TABLE.c.event.desc()).limit(1)
+_HEAD = Prepared(select(_TABLE.c.event, _TABLE.c.hash).where(_TABLE.c.car == bindparam("car")).order_by(_TABLE.c.event.desc()).limit(1), ["car"])
+_INSERT = Prepared(insert(_TABLE), [column.name for column in _COLUMNS if column.name != "seq"])
 #: The kind of lock that the chain of a car takes; records that are judged together take another.
 _CHAIN = 2
 _CURRENT = select(*_COLUMNS).where(_TABLE.c.current)
@@ -118,23 +121,25 @@ def create_all(connection: Connection, author: Author, things: Sequence[tuple[Wh
     rows = [_row(author, where, CREATED, 1, first + index, at, as_text(body)) for index, (where, body) in enumerate(things)]
     try:
         _append(connection, rows)
-    except IntegrityError as error:
+    except (IntegrityError, sqlite3.IntegrityError) as error:
         raise Taken from error
 
 
 def _append(connection: Connection, rows: list[dict[str, Any]]) -> None:
     """Add revisions to the chains of their cars, one transaction at a time for each car."""
-    heads: dict[str, tuple[int, str]] = {}
+    heads: dict[str, Sequence[Any]] = {}
     for car in sorted({row["car"] for row in rows}):
         one_at_a_time(connection, f"/cars/{car}", _CHAIN)
-        last = connection.execute(_HEAD, {"car": car}).first()
-        heads[car] = (last.event, last.hash) if last else (0, chain.BEGINNING)
+        heads[car] = _HEAD.first(connection, {"car": car}) or (0, chain.BEGINNING)
     for row in rows:
         number, previous = heads[row["car"]]
         row.update(event=number + 1, previous=previous)
         row["hash"] = chain.seal(chain.line(event_of(row)))
         heads[row["car"]] = (number + 1, row["hash"])
-    connection.execute(insert(_TABLE), rows if len(rows) > 1 else rows[0])
+    if len(rows) == 1:
+        _INSERT.run(connection, rows[0])
+    else:
+        connection.execute(insert(_TABLE), rows)
 
 
 def event_of(row: Mapping[str, Any]) -> chain.Event:

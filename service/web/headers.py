@@ -22,8 +22,8 @@ _TLS_ONLY = "max-age=31536000"
 
 def add_security_headers(response: Response) -> Response:
     """Add the headers that a view has not set itself. What says nothing about caches is for none."""
-    for name, value in _HEADERS.items():
-        response.headers.setdefault(name, value)
+    own = {name for name, _ in response.headers}
+    response.headers.extend((name, value) for name, value in _HEADERS.items() if name not in own)
     # A browser applies the rule to every port of the name: on the machine itself it would shut out services that are not ours.
     if request.is_secure and request.host.rsplit(":", 1)[0].strip("[]") not in LOOPBACK:
         response.headers.setdefault("Strict-Transport-Security", _TLS_ONLY)

@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from typing import Any
+from urllib.parse import quote
 
-from flask import Blueprint, Response, abort, request, url_for
+from flask import Blueprint, Response, abort, request
 
 from service.document import DocumentError, Problem
 from service.document.load import load_record
@@ -220,4 +221,4 @@ def _already(where: Where, body: Mapping[str, Any]) -> Response:
 
 def address(where: Where) -> str:
     """Where a record is found."""
-    return url_for("records.get_record", build=where.scope, name=where.list, record=where.id)
+    return f"{request.script_root}/v1/builds/{quote(where.scope, safe='')}/{where.list}/{quote(where.id, safe='')}"
