@@ -46,7 +46,7 @@ class Server:
 
     def start(self) -> Server:
         """Start it and wait until it answers."""
-        self.process = subprocess.Popen([sys.executable, "-m", "service.cli", "serve", "--port", str(self.port), "--data", str(self.data), *self.options],
+        self.process = subprocess.Popen([sys.executable, "-m", "service.cli", "serve", "--open", "--port", str(self.port), "--data", str(self.data), *self.options],
                                         stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True)
         wait_for(f"http://127.0.0.1:{self.port}/readyz")
         return self

@@ -7,12 +7,16 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, delete, func, insert, select
+from sqlalchemy import Connection, bindparam, delete, func, insert, select
 
 from service.storage.models import Answer, table_of
+from service.storage.prepared import Prepared
 from service.storage.things import now
 
 _TABLE = table_of(Answer)
+_FIND = Prepared(select(_TABLE.c.digest, _TABLE.c.status, _TABLE.c.headers, _TABLE.c.body)
+                 .where(_TABLE.c.device == bindparam("device"), _TABLE.c.key == bindparam("key")), ["device", "key"])
+_KEEP = Prepared(insert(_TABLE), [column.name for column in _TABLE.c])
 #: A phone that was away longer than this asks again with a new key (the client-chosen id still makes no double).
 KEPT_DAYS = 60
 
@@ -35,14 +39,14 @@ def claim(connection: Connection, device: str, key: str) -> None:
 
 def find(connection: Connection, device: str, key: str) -> Given | None:
     """The answer that was given to this device under this key."""
-    row = connection.execute(select(_TABLE).where(_TABLE.c.device == device, _TABLE.c.key == key)).first()
-    return Given(row.digest, row.status, json.loads(row.headers), row.body) if row else None
+    row = _FIND.first(connection, {"device": device, "key": key})
+    return Given(row[0], row[1], json.loads(row[2]), row[3]) if row else None
 
 
 def keep(connection: Connection, device: str, key: str, given: Given) -> None:
     """Keep an answer, in the transaction of what it answers."""
-    connection.execute(insert(_TABLE), {"device": device, "key": key, "digest": given.digest, "status": given.status,
-                                        "headers": json.dumps(dict(given.headers)), "body": given.body, "at": now()})
+    _KEEP.run(connection, {"device": device, "key": key, "digest": given.digest, "status": given.status,
+                           "headers": json.dumps(dict(given.headers)), "body": given.body, "at": now()})
 
 
 def forget_old(connection: Connection) -> None:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from service.storage.database import Database, of_folder
+from service.storage import answers
+from service.storage.database import Database, Full, of_folder
 from service.storage.files import Folder
 from service.storage.uploads import Uploads
 
@@ -40,4 +42,6 @@ def open_store(folder: Path, url: str | None = None, files: str | None = None) -
     folder.mkdir(parents=True, exist_ok=True)
     database = Database(url or of_folder(folder))
     database.migrate()
+    with suppress(Full), database.writing() as connection:
+        answers.forget_old(connection)
     return Store(folder, database, Folder(files or f"file://{folder.resolve() / 'files'}"), Uploads(folder / "uploads"))
