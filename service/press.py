@@ -227,7 +227,9 @@ class Press:
 @contextlib.contextmanager
 def _process(command: Sequence[str], errors: IO[bytes]) -> Iterator[subprocess.Popen[bytes]]:
     """A process that ends with this block. Its standard input stays open: it ends too when that does, should this process be killed."""
-    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, (str(ROOT), os.environ.get("PYTHONPATH"))))}
+    # It is told nothing of where records are kept: it needs none of them.
+    environment = {name: value for name, value in os.environ.items() if not name.startswith("ASFITTED_")}
+    environment["PYTHONPATH"] = os.pathsep.join(filter(None, (str(ROOT), os.environ.get("PYTHONPATH"))))
     process = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=errors, env=environment,  # noqa: S603 - our own program
                                creationflags=getattr(subprocess, "BELOW_NORMAL_PRIORITY_CLASS", 0))
     try:
