@@ -30,7 +30,7 @@ MOST_STARTS = 3
 class Order:
     """What is asked for: a build's document as it is now, and how its book shall be.
 
-    `keeps`: the car was handed over; `left_out`: ids of photographs that were never sent.
+    `keeps`: the car was handed over; `left_out`: ids of photographs and papers that were never sent.
     """
 
     build: str

@@ -42,10 +42,10 @@ def hand_out_whole(store: Store, document: Mapping[str, Any], folder: Path) -> H
 
 
 def never_sent(store: Store, document: Mapping[str, Any]) -> tuple[str, ...]:
-    """The ids of a document's photographs whose files were never sent: a book leaves them out."""
-    photos = document.get("photos") or ()
-    known = _known(store, photos)
-    return tuple(str(photo["id"]) for photo in photos if str(photo.get("sha256")) not in known)
+    """The ids of a document's photographs and papers whose files were never sent: a book leaves them out."""
+    records = [*(document.get("photos") or ()), *(document.get("papers") or ())]
+    known = _known(store, records)
+    return tuple(str(record["id"]) for record in records if str(record.get("sha256")) not in known)
 
 
 def _handed(store: Store, document: Mapping[str, Any], names: tuple[str, ...], folder: Path, give: Callable[[About], tuple[bytes, str]]) -> Handed:

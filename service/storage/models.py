@@ -171,8 +171,8 @@ class Book(Base):
     """A book that was asked for. Its id is the hash of all that goes into it, so that asking twice for the same gives one book.
 
     `document` is the build as it was when the book was asked for (None once the book is there); `keeps` says that it went out
-    with the car; `left_out` counts photographs that were never sent and so are not in it; `attempt` counts how often it was asked
-    for or begun again, and only its newest attempt may say anything; `starts` counts how often it was begun since it was asked
+    with the car; `left_out` counts photographs and papers that were never sent and so are not in it; `attempt` counts how often
+    it was asked for or begun again, and only its newest attempt may say anything; `starts` counts how often it was begun since it was asked
     for; `seen_at` is when the process that makes it last said so.
     """
 

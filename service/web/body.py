@@ -1,10 +1,10 @@
-"""Reading request bodies."""
+"""Reading request bodies, and answering what was computed from them."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from flask import abort, request
+from flask import Response, abort, jsonify, request
 
 from service.document import parse
 
@@ -14,3 +14,10 @@ def read_json() -> Any:
     if request.mimetype not in ("application/json", "application/merge-patch+json"):
         abort(415, "send JSON with the header Content-Type: application/json")
     return parse(request.get_data(cache=False))
+
+
+def computed(value: Any) -> Response:
+    """What was computed, as JSON. It holds no secret, and says so: an answer that says nothing is taken for one that does."""
+    response = jsonify(value)
+    response.headers["Cache-Control"] = "no-cache"
+    return response

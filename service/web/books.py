@@ -184,11 +184,13 @@ def _file(book: str, name: str) -> Response:
 
 def _text(row: Any) -> str:
     there = row.state == books.DONE
+    packed = there and (current_app.extensions["asfitted_press"].place_of(row.id) / "packet.zip").is_file()
     return json.dumps({
         "id": row.id, "build": row.build, "theme": row.theme, "edition": row.edition, "paper": row.paper,
         "state": row.state, "fraction": round(row.fraction, 3), "step": row.step, "why": row.why,
         "asked_at": row.asked_at, "started_at": row.started_at, "finished_at": row.finished_at, "handed_over": row.keeps,
-        "photos_left_out": row.left_out, "pages": row.pages,
+        "left_out": row.left_out, "pages": row.pages,
         "pdf": url_for("books.get_pdf", book=row.id) if there else None,
         "site": url_for("books.get_site_index", book=row.id) if there else None,
+        "packet": url_for("books.get_packet", book=row.id) if packed else None,
     }, ensure_ascii=False)

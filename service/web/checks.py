@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import Blueprint, jsonify
+from flask import Blueprint
 from flask.typing import ResponseReturnValue
 
 from service.checks.answer import answer, what_if
 from service.document import DocumentError, Problem, load
 from service.document.changes import judge_changes
-from service.web.body import read_json
+from service.web.body import computed, read_json
 from service.web.described import Answer, Call, Content, described
 
 blueprint = Blueprint("checks", __name__, url_prefix="/v1")
@@ -20,7 +20,7 @@ blueprint = Blueprint("checks", __name__, url_prefix="/v1")
 @described(Call({200: Answer("the whole answer", Content("answer", "answer"))}, takes=Content("document", "document")))
 def post_checks() -> ResponseReturnValue:
     """Check a build document."""
-    return jsonify(answer(load(read_json())))
+    return computed(answer(load(read_json())))
 
 
 @blueprint.post("/what-if")
@@ -29,7 +29,7 @@ def post_what_if() -> ResponseReturnValue:
     """Check a build document with some facts replaced: `{"document": …, "changes": {"fact": value}}`."""
     body = read_json()
     document, changes = _pair(body)
-    return jsonify(what_if(document, changes))
+    return computed(what_if(document, changes))
 
 
 def _pair(body: Any) -> tuple[dict[str, Any], dict[str, Any]]:

@@ -4,7 +4,7 @@ A strong ETag names bytes, so the compressed answer to `"3"` is `"3-gzip"`; both
 Weak ETags (`W/"…"`) name a content in any encoding and stay as they are.
 
 An answer that must not be stored (`Cache-Control: no-store`: those that hand out tokens) is never compressed: where a secret
-stands beside something that a stranger can choose, its length would give it away (BREACH). Other answers hold no secrets.
+stands beside something that a stranger can choose, its length would give it away (BREACH). Errors and other answers hold none.
 """
 
 from __future__ import annotations
@@ -64,7 +64,7 @@ def _pays(response: Response) -> bool:
     if size is None and not response.is_streamed:
         size = len(response.get_data())
     return (request.accept_encodings.quality("gzip") > 0 and size is not None and _LEAST <= size <= _MOST and response.status_code not in (204, 206)
-            and "Content-Encoding" not in response.headers and not response.cache_control.no_store)
+            and "Content-Encoding" not in response.headers and (response.status_code >= 400 or not response.cache_control.no_store))
 
 
 def _name_encoding(response: Response) -> None:

@@ -7,14 +7,14 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
-from flask import Blueprint, Response, abort, jsonify, url_for
+from flask import Blueprint, Response, abort, url_for
 
 from service.checks.answer import answer, what_if
 from service.document import DocumentError, Problem, load
 from service.document.changes import judge_changes
 from service.storage import documents
 from service.storage.things import Taken
-from service.web.body import read_json
+from service.web.body import computed, read_json
 from service.web.described import Answer, Call, Content, described, one
 from service.web.kept import author, commit, database, once, reads_only
 from service.web.owner_view import owner_view
@@ -95,7 +95,7 @@ def post_build_what_if(build: str) -> Response:
     problems = [Problem(f"/changes{item.pointer}", item.detail) for item in judge_changes(document, body["changes"])]
     if problems:
         raise DocumentError(problems)
-    return jsonify(what_if(document, body["changes"]))
+    return computed(what_if(document, body["changes"]))
 
 
 def exported(build: str) -> Mapping[str, Any]:

@@ -50,8 +50,8 @@ def ask(client: FlaskClient, **chosen: str) -> str:
     return answered.headers["Location"]
 
 
-def wait(client: FlaskClient, where: str, until: Callable[[dict[str, Any]], bool]) -> dict[str, Any]:
-    for _ in range(400):
+def wait(client: FlaskClient, where: str, until: Callable[[dict[str, Any]], bool], seconds: float = 20) -> dict[str, Any]:
+    for _ in range(int(seconds * 20)):
         book: dict[str, Any] = client.get(where).json
         if until(book):
             return book
@@ -65,8 +65,8 @@ def test_a_book_is_asked_for_made_and_read(keeping: FlaskClient, press: Press) -
     book = keeping.get(where)
     assert {**book.json, "asked_at": ""} == {
         "id": where.rsplit("/", 1)[1], "build": "b", "theme": "notebook", "edition": "shop", "paper": "a4", "state": "queued", "fraction": 0.0,
-        "step": "waiting", "why": None, "asked_at": "", "started_at": None, "finished_at": None, "handed_over": False, "photos_left_out": 0, "pages": None, "pdf": None,
-        "site": None}
+        "step": "waiting", "why": None, "asked_at": "", "started_at": None, "finished_at": None, "handed_over": False, "left_out": 0, "pages": None, "pdf": None,
+        "site": None, "packet": None}
     assert book.headers["Retry-After"] == "1"
     assert keeping.get(f"{where}/book.pdf").status_code == 409
     assert press.work_one()
@@ -76,6 +76,8 @@ def test_a_book_is_asked_for_made_and_read(keeping: FlaskClient, press: Press) -
     pdf = keeping.get(done["pdf"])
     assert pdf.data.startswith(b"%PDF-1.7 a4") and pdf.mimetype == "application/pdf"
     assert keeping.get(done["site"]).data.startswith("<h1>Tröge".encode())
+    packet = keeping.get(done["packet"])
+    assert packet.data == b"PK everything" and packet.mimetype == "application/zip"
     assert [book["id"] for book in keeping.get("/v1/builds/b/books").json] == [done["id"]]
     assert not [place for place in press.folder.iterdir() if place.name.startswith(f".{done['id']}")]
 

@@ -91,6 +91,23 @@ def test_another_process_makes_the_books_of_a_queue_at_a_url(client: FlaskClient
     other.stop()
 
 
+def test_the_work_command_makes_them(tmp_path: Path, redis_url: str) -> None:
+    app = create_app(Settings(data=tmp_path, database=sqlite_url(tmp_path), queue=redis_url, open=True))
+    client = app.test_client()
+    press_of(client).queue.flush()
+    a_build(client)
+    where = ask(client)
+    with (tmp_path / "log").open("wb") as log:
+        process = subprocess.Popen([sys.executable, "-m", "service.cli", "work", "--data", str(tmp_path), "--queue", redis_url], stdout=log, stderr=log)
+    try:
+        book = wait(client, where, lambda book: book["state"] in ("done", "failed"), seconds=120)
+        assert book["state"] == "done" and client.get(book["pdf"]).data.startswith(b"%PDF"), (tmp_path / "log").read_text()
+    finally:
+        process.terminate()
+        assert process.wait(timeout=30) == 0
+    app.extensions["asfitted"].database.close()
+
+
 def test_what_the_queue_lost_is_queued_again(client: FlaskClient) -> None:
     a_build(client)
     where = ask(client)

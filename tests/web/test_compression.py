@@ -12,8 +12,18 @@ from flask.testing import FlaskClient
 
 from service.app import create_app
 from service.web import compression
+from service.web.examples import demo
+from tests import devices
 
 GZIP = {"Accept-Encoding": "gzip, deflate, br"}
+
+
+@pytest.fixture
+def paired(guarded_app: Flask) -> FlaskClient:
+    """A paired device that reads the demo build."""
+    client = devices.client(guarded_app, devices.token(guarded_app, "owner"))
+    assert client.post("/v1/documents", json=demo()).status_code == 201
+    return client
 
 
 @pytest.fixture(scope="module")
@@ -93,3 +103,19 @@ def test_the_encoding_is_taken_out_of_tags_before_a_view_sees_them() -> None:
     app.add_url_rule("/x", "x", lambda: (seen.append((request.if_match.as_set(), request.if_none_match.as_set())), "")[1])
     app.test_client().get("/x", headers={"If-Match": '"3-gzip", "4"', "If-None-Match": '"a-gzip-b"'})
     assert seen == [({"3", "4"}, {"a-gzip-b"})]
+
+
+def test_a_paired_phone_gets_large_answers_compressed(paired: FlaskClient) -> None:
+    build = f"/v1/builds/{demo()['build']['id']}"
+    for path in ("checks", "document", "parts", "what-if"):
+        call = paired.post if path == "what-if" else paired.get
+        answered = call(f"{build}/{path}", headers=GZIP, json={"changes": {}} if path == "what-if" else None)
+        assert answered.status_code == 200, answered.text
+        assert answered.headers["Content-Encoding"] == "gzip" and "private" in answered.headers["Cache-Control"], path
+        assert "Accept-Encoding" in answered.headers["Vary"]
+
+
+def test_what_hands_out_a_token_is_not_compressed(paired: FlaskClient) -> None:
+    made = paired.post("/v1/shares", json={"car": demo()["car"]["id"]}, headers=GZIP)
+    assert made.status_code == 201 and len(made.data) > 1024
+    assert "no-store" in made.headers["Cache-Control"] and "Content-Encoding" not in made.headers
