@@ -80,14 +80,52 @@ def measurements(random: Random) -> Iterator[dict[str, Any]]:
                 yield {"fact": f"{kind.name}.{field.name}" + (f"@{place}" if place else ""), "value": value(random, field)}
 
 
+def day(random: Random) -> str | None:
+    return random.choice((None, f"2026-0{random.randint(1, 9)}-{random.randint(10, 28)}"))
+
+
+def parts(random: Random) -> list[dict[str, Any]]:
+    """Parts of any kind, some at a place, in every state, with a date or without."""
+    chosen = random.sample([kind for kind in KINDS.values() if not kind.area], 40)
+    found = []
+    for index, kind in enumerate(chosen):
+        place = random.choice(kind.positions.names or LABELS) if kind.positions.label or kind.positions.names else None
+        entry = {"id": f"p{index}", "kind": kind.name, "position": place, "status": random.choice(("fitted", "received", "ordered", "wanted", "removed")),
+                 "name": random.choice(("aluminum", "tank unit", "a plain one")), "fitted_on": day(random)}
+        found.append({key: item for key, item in entry.items() if item is not None})
+    return found
+
+
+def fasteners(random: Random) -> list[dict[str, Any]]:
+    fields = KINDS["fastener"].fields
+    found = []
+    for index, joint in enumerate(LABELS):
+        entry = {field.name: value(random, field) for field in fields if random.random() < 0.7}
+        found.append({"id": f"f{index}", "joint": joint, "system": random.choice(("brakes", "wheels", "body", "exhaust", "driveline")), **entry,
+                      "recheck_after": random.choice(("500 mi", "30 day"))})
+    return found
+
+
+def steps(random: Random) -> dict[str, Any]:
+    """What was done and is still to do."""
+    tasks = [{"id": f"t{index}", "title": f"Step {index}", "after": [f"t{random.randrange(index)}"] if index else [], "estimate": f"{random.randint(1, 30)} h",
+              "needs_parts": [f"p{random.randrange(40)}"], "done_at": day(random)} for index in range(6)]
+    drives = [{"id": f"d{index}", "at": day(random), "distance": f"{random.randint(1, 400)} mi"} for index in range(3)]
+    fixes = [{"id": "x0", "system": "brakes", "title": "A leak", "status": random.choice(("open", "resolved")), "safety": random.random() < 0.5}]
+    return {"tasks": tasks, "drives": drives, "fixes": fixes}
+
+
 def a_car(seed: int) -> dict[str, Any]:
     """A document that is in order: what the loader refuses together is left out."""
     random = Random(seed)
     document = {
         "format": "as-fitted/build/1",
         "car": {"make": "Example", "model": "One", "year": random.choice((1955, 1985))},
-        "build": {"use": random.choice(USES), "units": random.choice(("us", "metric"))},
+        "build": {"use": random.choice(USES), "units": random.choice(("us", "metric")), "opened_on": day(random), "promised_on": day(random)},
         "measurements": list(measurements(random)),
+        "parts": parts(random),
+        "fasteners": fasteners(random),
+        **steps(random),
         "absent": [kind for kind in random.sample(sorted(KINDS), 5) if kind not in ("car", "build")],
     }
     try:
