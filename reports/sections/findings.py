@@ -227,7 +227,8 @@ def _remedy(source: Source, entry: Mapping[str, object]) -> str:
     ends = [f"{word} {typography.typed(entry[key])}" for key, word in (("at_least", "at least"), ("at_most", "at most")) if entry.get(key)]
     if entry.get("one_of"):
         ends.append(f"one of {typography.typed(entry['one_of']).replace(' · ', ', ')}")
-    notes = [typography.typed(entry.get(key)) for key in ("stock", "note") if entry.get(key)]
+    stock, note = typography.typed(entry.get("stock")), typography.typed(entry.get("note"))
+    notes = [text for text in (f"sold as {stock}" if stock and stock not in note else "", note) if text]
     return "; ".join([f"{name} {' and '.join(ends)}".strip(), *notes]).strip("; ")
 
 
@@ -244,4 +245,6 @@ def accepted(source: Source, result: Result) -> tuple[str, str, str] | None:
 def _measure(source: Source, entry: Mapping[str, object]) -> Measure:
     unlocks = entry.get("unlocks")
     checks = dict.fromkeys(source.result_title(str(address).partition("@")[0]) for address in (unlocks if isinstance(unlocks, list) else []))
-    return Measure(typography.sentence(source.vocabulary.fact_title(str(entry.get("fact") or ""))), "; ".join(checks))
+    fact = str(entry.get("fact") or "")
+    asked = typography.typed(entry.get("title")) if fact.startswith("companion.") else ""
+    return Measure(typography.sentence(asked or source.vocabulary.fact_title(fact)), "; ".join(checks))

@@ -146,3 +146,21 @@ def test_the_work_as_it_ran_names_the_chain_that_decided() -> None:
     (drawn,) = sections(sample.document(tasks=tasks), sample.ANSWER)["work"].content.ran
     assert "The chain that decided: First, Last." in str(drawn.svg)
     assert drawn.numbers == (("First", "March 2, 2026"), ("Aside", "March 5, 2026"), ("Last", "April 1, 2026"))
+
+
+@pytest.mark.parametrize(("remedy", "told"), [
+    ({"at_least": "25 A", "at_most": "30 A", "stock": "25 A"}, "at least 25 A and at most 30 A; sold as 25 A"),
+    ({"at_least": "3.4 in", "stock": "3.5 in", "note": "next stock size 3.5 in"}, "at least 3.4 in; next stock size 3.5 in"),
+    ({"one_of": ["10 AWG", "8 AWG"], "note": "next larger size"}, "one of 10 AWG, 8 AWG; next larger size"),
+])
+def test_a_remedy_is_told_once(remedy: dict[str, Any], told: str) -> None:
+    results = [{**result, "remedies": [{"fact": "driveline.pinion_slope", **remedy}]} if result["check"] == "driveline.joint_angles" else result
+               for result in sample.ANSWER["results"]]
+    content = sections(sample.document(), {**sample.ANSWER, "results": results})["findings"].content
+    assert any(told in text and text.endswith(told) for _, groups in content.systems for group in groups for found in group.findings for text in found.remedies)
+
+
+def test_a_question_about_a_companion_is_asked_in_its_own_words() -> None:
+    asked = {"fact": "companion.fitted@fan_relay", "title": "An electric fan: a relay?", "unlocks": ["suspension.bar_rate@front"], "safety": 0}
+    content = sections(sample.document(), {**sample.ANSWER, "measure_next": [asked]})["findings"].content
+    assert content.measure_next[0].title == "An electric fan: a relay?"
