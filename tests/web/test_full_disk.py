@@ -21,7 +21,7 @@ from service.settings import Settings
 from service.web.incoming import Incoming
 from tests.pictures.made import noise, picture
 
-MEGABYTES = 12
+MEGABYTES = 7
 #: What the local store says of a full disk (obstore 0.12, recorded).
 STORE_SAYS = ("Generic LocalFileSystem error: Unable to copy data to file: No space left on device (os error 28)\n\nDebug source:\nGeneric {\n    "
               'store: "LocalFileSystem",\n    source: UnableToCopyDataToFile {\n        source: Os {\n            code: 28,\n            '
@@ -33,7 +33,7 @@ def fill(client: FlaskClient, data: Path) -> None:
     client.post("/v1/cars", json={"id": "c", "make": "Tarnock", "model": "Stookman", "year": 1957})
     client.post("/v1/cars/c/builds", json={"id": "b", "use": "street"})
     filler = data / "filler"
-    filler.write_bytes(b"\0" * 3 * 2**20)
+    filler.write_bytes(b"\0" * 2 * 2**20)
     kept: dict[str, bytes] = {}
     refused = None
     for number in range(40):
