@@ -86,12 +86,13 @@ def post_attachment(build: str, name: str) -> Response:
 @once
 def _post(build: str, name: str) -> Response:
     where = Where(build, name, request.form.get("id", ""), car_of(build))
-    said = _said(name)
+    said, upload = _said(name), request.form.get("upload")
+    if upload and not things.good_id(upload):
+        _no_upload()
     with database().reading() as connection:
         kept = _kept(connection, where)
         if kept is None:
-            judge(Where(build, name, where.id or "new", where.car), {"file": "new", **said, "id": where.id or "new"}, connection)
-    upload = request.form.get("upload")
+            _judge_early(where, said, connection)
     if upload and kept is not None and not store().uploads.path(upload).exists():
         return _again(kept, said, where)
     with closing(_stream(name, upload)) as stream:
@@ -99,6 +100,12 @@ def _post(build: str, name: str) -> Response:
     if upload:
         store().uploads.drop(upload)
     return answer
+
+
+def _judge_early(where: Where, said: Mapping[str, Any], connection: Any) -> None:
+    """Refuse what is said wrong before the file is opened and kept."""
+    id = where.id or things.new_id()
+    judge(Where(where.scope, where.list, id, where.car), {"id": id, "file": "it comes", **said}, connection)
 
 
 def _said(name: str) -> dict[str, Any]:
@@ -144,7 +151,7 @@ def _stream(name: str, upload: str | None) -> IO[bytes]:
             raise DocumentError([Problem("/file", f"a file is wanted: {_WORDS[name]}, as multipart/form-data")])
         return sent[0].stream
     try:
-        here, length = store().uploads.far(upload) if things.good_id(upload) else _no_upload()
+        here, length = store().uploads.far(upload)
     except NotThere:
         _no_upload()
     if here != length:

@@ -58,6 +58,12 @@ def test_a_begin_is_retried_under_its_key(keeping: FlaskClient) -> None:
     assert keeping.post("/v1/uploads", headers={"Upload-Length": "8", "Idempotency-Key": "k"}).status_code == 422
 
 
+@pytest.mark.parametrize("upload", ["../records.sqlite3", "nothing", "/etc/hostname", ".", "x\n"])
+def test_what_is_no_upload_is_refused(keeping: FlaskClient, build: str, upload: str) -> None:
+    answer = keeping.post(f"{build}/photos", data={"upload": upload})
+    assert (answer.status_code, answer.json["errors"][0]["pointer"]) == (422, "/upload")
+
+
 def test_an_upload_is_given_up(keeping: FlaskClient) -> None:
     where = keeping.post("/v1/uploads", headers={"Upload-Length": "9"}).headers["Location"]
     assert keeping.delete(where).status_code == 204
