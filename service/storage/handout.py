@@ -14,6 +14,7 @@ from service.storage.files import About
 from service.storage.store import Store
 
 _log = logging.getLogger(__name__)
+_Giver = Callable[[About], tuple[bytes, str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,21 +25,19 @@ class Handed:
     missing: list[str]
 
 
-def hand_out(store: Store, document: Mapping[str, Any], folder: Path) -> Handed:
-    """Put the large clean size of every photograph of a build's document below `folder`, as `photos/….jpg`.
+def hand_out(store: Store, document: Mapping[str, Any], folder: Path, *, whole: bool = False) -> Handed:
+    """Put the photographs of a build's document below `folder` as `photos/….jpg`, and its papers as `papers/….pdf`.
 
-    Nothing in these files tells of owner, place or camera. The document that comes back names them; `folder` can be removed
-    when the book is made. Raises OSError when the store of files or the folder cannot be reached.
+    Photographs are given in the large size that books print, or `whole`: a clean copy of the original. Papers are always whole;
+    which of them are handed over is for the document to say. Nothing in these files tells of owner, place or camera. The
+    document that comes back names them; `folder` can be removed when the book is made. Raises OSError when the store of files
+    or the folder cannot be reached.
     """
-    return _handed(store, document, ("photos",), folder, lambda about: (store.files.size("large", about), "image/jpeg"))
-
-
-def hand_out_whole(store: Store, document: Mapping[str, Any], folder: Path) -> Handed:
-    """Put a clean copy of every photograph and paper below `folder`, whole, as `photos/….jpg` and `papers/….pdf`: for packets.
-
-    Which papers a packet holds is for the document to say: leave those of the shop's edition out of it. Raises OSError.
-    """
-    return _handed(store, document, ("photos", "papers"), folder, store.files.copy)
+    give = {"photos": store.files.copy if whole else lambda about: (store.files.size("large", about), "image/jpeg"), "papers": store.files.copy}
+    found, missing = {**document}, list[str]()
+    for name, giver in give.items():
+        found[name] = _put_all(store, document.get(name) or (), folder / name, giver, missing)
+    return Handed(_without(found, frozenset(missing)), missing)
 
 
 def never_sent(store: Store, document: Mapping[str, Any]) -> tuple[str, ...]:
@@ -48,34 +47,33 @@ def never_sent(store: Store, document: Mapping[str, Any]) -> tuple[str, ...]:
     return tuple(str(record["id"]) for record in records if str(record.get("sha256")) not in known)
 
 
-def _handed(store: Store, document: Mapping[str, Any], names: tuple[str, ...], folder: Path, give: Callable[[About], tuple[bytes, str]]) -> Handed:
-    found, missing = {**document}, list[str]()
-    for name in names:
-        (folder / name).mkdir(parents=True, exist_ok=True)
-        known, there = _known(store, document.get(name) or ()), []
-        for record in document.get(name) or ():
-            file = _put(known.get(str(record.get("sha256"))), folder, name, give)
-            if file is None:
-                missing.append(str(record["id"]))
-            else:
-                there.append({**record, "file": file})
-        found[name] = there
-    return Handed(_without(found, names, frozenset(missing)), missing)
+def _put_all(store: Store, records: Iterable[Mapping[str, Any]], folder: Path, give: _Giver, missing: list[str]) -> list[dict[str, Any]]:
+    """The records whose files are in the folder now, naming them; ids of the others go to `missing`."""
+    folder.mkdir(parents=True, exist_ok=True)
+    records, there = list(records), []
+    known = _known(store, records)
+    for record in records:
+        file = _put(known.get(str(record.get("sha256"))), folder, give)
+        if file is None:
+            missing.append(str(record["id"]))
+        else:
+            there.append({**record, "file": f"{folder.name}/{file}"})
+    return there
 
 
-def _put(about: About | None, folder: Path, name: str, give: Callable[[About], tuple[bytes, str]]) -> str | None:
-    """Put a file below the folder, once; returns what it is called there. None when it was never sent, or was lost."""
+def _put(about: About | None, folder: Path, give: _Giver) -> str | None:
+    """Put a file into the folder, once; returns its name. None when it was never sent, or was lost."""
     if about is None:
         return None
-    already = next((folder / name).glob(f"{about.sha256}.*"), None)
+    already = next(folder.glob(f"{about.sha256}.*"), None)
     if already is not None:
-        return f"{name}/{already.name}"
+        return already.name
     try:
         content, kind = give(about)
     except (FileNotFoundError, BadPicture):
         _log.exception("a file that was kept is not there whole: %s", about.sha256)
         return None
-    file = f"{name}/{about.sha256}.{SUFFIXES[kind]}"
+    file = f"{about.sha256}.{SUFFIXES[kind]}"
     (folder / file).write_bytes(content)
     return file
 
@@ -86,11 +84,11 @@ def _known(store: Store, records: Iterable[Mapping[str, Any]]) -> dict[str, Abou
         return {about.sha256: about for about in found if about is not None}
 
 
-def _without(document: dict[str, Any], names: tuple[str, ...], missing: frozenset[str]) -> dict[str, Any]:
+def _without(document: dict[str, Any], missing: frozenset[str]) -> dict[str, Any]:
     """The document with no record naming a photograph that is missing."""
     if missing:
         for name, records in document.items():
-            if isinstance(records, list) and name not in names:
+            if isinstance(records, list):
                 document[name] = [_named(record, missing) for record in records]
     return document
 

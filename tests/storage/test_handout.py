@@ -11,7 +11,7 @@ from PIL import Image
 
 from reports import photos as darkroom
 from reports.document import Photo
-from service.storage.handout import hand_out, hand_out_whole
+from service.storage.handout import hand_out, never_sent
 from tests.pictures.made import OWNER, pdf, picture
 
 
@@ -45,8 +45,10 @@ def test_what_was_never_sent_is_left_out_and_told(keeping_app: Flask, keeping: F
     document = keeping.get(f"{build}/document").json
     document["photos"].append({"id": "late", "file": "photos/late.jpg"})
     document["parts"][0]["photos"].append("late")
+    document["papers"] = [{"id": "later", "file": "papers/later.pdf", "title": "Power run"}]
     handed = hand_out(keeping_app.extensions["asfitted"], document, tmp_path / "for book")
-    assert handed.missing == ["late"]
+    assert handed.missing == list(never_sent(keeping_app.extensions["asfitted"], document)) == ["late", "later"]
+    assert handed.document["papers"] == []
     assert [photo["id"] for photo in handed.document["photos"]] == ["p1"]
     assert handed.document["parts"][0]["photos"] == ["p1"]
     assert document["parts"][0]["photos"] == ["p1", "late"]
@@ -55,7 +57,7 @@ def test_what_was_never_sent_is_left_out_and_told(keeping_app: Flask, keeping: F
 def test_a_packet_is_handed_clean_copies_of_the_whole(keeping_app: Flask, keeping: FlaskClient, tmp_path: Path) -> None:
     build = build_with_photos(keeping, "p1", "p2")
     keeping.post(f"{build}/papers", data={"file": (io.BytesIO(pdf()), "x"), "id": "run", "title": "Power run", "kind": "power run", "edition": "owner"})
-    handed = hand_out_whole(keeping_app.extensions["asfitted"], keeping.get(f"{build}/document").json, tmp_path / "packet")
+    handed = hand_out(keeping_app.extensions["asfitted"], keeping.get(f"{build}/document").json, tmp_path / "packet", whole=True)
     kinds = [(record["id"], Path(record["file"]).suffix) for name in ("photos", "papers") for record in handed.document[name]]
     assert kinds == [("p1", ".jpg"), ("p2", ".jpg"), ("run", ".pdf")]
     for name in ("photos", "papers"):
