@@ -8,8 +8,9 @@ from typing import Any
 
 import click
 
-from service.bookbinding import book, restore
+from service.bookbinding import book
 from service.checks.answer import answer, catalog
+from service.cli_archive import archive, restore, verify
 from service.cli_devices import device
 from service.document import DocumentError
 from service.files import read_document
@@ -35,6 +36,8 @@ def main() -> None:
 
 
 main.add_command(book)
+main.add_command(archive)
+main.add_command(verify)
 main.add_command(restore)
 
 

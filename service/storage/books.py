@@ -60,6 +60,17 @@ def of_build(connection: Connection, build: str) -> Sequence[Row[Any]]:
     return connection.execute(select(_TABLE).where(_TABLE.c.build == build).order_by(_TABLE.c.asked_at.desc(), _TABLE.c.id)).all()
 
 
+def handed_over(connection: Connection, car: str) -> Sequence[Row[Any]]:
+    """A car's books that are done and went out with it, the oldest first."""
+    return connection.execute(select(_TABLE).where(_TABLE.c.car == car, _TABLE.c.keeps, _TABLE.c.state == DONE).order_by(_TABLE.c.asked_at, _TABLE.c.id)).all()
+
+
+def take_back(connection: Connection, book: Mapping[str, Any]) -> None:
+    """Know a book again as it was known elsewhere; its files are there already."""
+    if find(connection, book["id"]) is None:
+        connection.execute(insert(_TABLE), {column.name: book.get(column.name) for column in _TABLE.c})
+
+
 def ask(connection: Connection, id: str, order: Order) -> tuple[Row[Any], bool]:
     """Ask for a book, and whether that puts it into the queue: one that is there or under way is shared, one that failed or
     was canceled is queued again.

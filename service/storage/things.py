@@ -153,6 +153,21 @@ def _row(author: Author, where: Where, action: str, number: int, place: int, at:
             "action": action, "at": at, "by": author.by, "device": author.device, "reason": reason, "body": body}
 
 
+def take_back(connection: Connection, events: Sequence[Mapping[str, Any]]) -> None:
+    """Keep revisions as they were kept elsewhere: the car's next events, in their order, with their hashes. Raises Taken for an id in use.
+
+    Each has every column of a revision but `seq` and `current`; the newest of each thing is its current state.
+    """
+    last = {(row["scope"], row["id"]): row["number"] for row in events}
+    for scope, id in last:
+        connection.execute(update(_TABLE).where(_TABLE.c.scope == scope, _TABLE.c.id == id, _TABLE.c.current).values(current=False))
+    rows = [{**row, "current": row["number"] == last[row["scope"], row["id"]]} for row in events]
+    try:
+        connection.execute(insert(_TABLE), rows if len(rows) > 1 else rows[0])
+    except IntegrityError as error:
+        raise Taken from error
+
+
 def change(connection: Connection, author: Author, kept: Row[Any], body: Mapping[str, Any]) -> int:
     """Keep a new state of the thing whose current revision is `kept`; returns its number. Raises Stale when that is no longer so."""
     return _follow(connection, author, kept, CHANGED, as_text(body))
