@@ -82,27 +82,47 @@ def demo(out: Path) -> None:
 
 
 @main.command()
-@click.option("--host", default="127.0.0.1", show_default=True)
+@click.option("--host", help="Address to listen on.  [default: 127.0.0.1; with --lan every address]")
 @click.option("--port", default=8067, show_default=True, type=click.IntRange(1, 65535))
 @click.option("--data", default=DEFAULT_DATA, show_default="~/.asfitted", type=_FILE, help="Folder where records are kept.")
 @click.option("--database", help="URL of a PostgreSQL database to use in place of the folder's own file.")
 @click.option("--queue", help="URL of a queue (redis://…, postgresql://…) whose books `asfitted work` makes; without it they are made here.")
 @click.option("--open", "is_open", is_flag=True, help="Ask for no tokens: whoever uses this machine may read and write everything.")
 @click.option("--files", help="URL of an S3 bucket (s3://bucket/folder) for photographs and papers in place of the data folder.")
-def serve(host: str, port: int, data: Path, database: str | None, queue: str | None, is_open: bool, files: str | None) -> None:
+@click.option("--lan", is_flag=True, help="Serve the shop's network over TLS, and tell on the next port how phones come to trust it.")
+@click.option("--name", help="With --lan: the name or address that phones reach this machine by.  [default: its address there]")
+def serve(host: str | None, port: int, data: Path, database: str | None, queue: str | None, is_open: bool, files: str | None, lan: bool,
+          name: str | None) -> None:
     """Serve the HTTP interface and keep its records, for devices that were paired."""
+    from service.lan.network import LanError, Network
     from service.queues import QueueError, open_queue
     from service.server import run
 
-    if host not in LOOPBACK:
-        raise BadInput(f"without TLS tokens could be read on the way, so the service answers this machine only: --host is one of {', '.join(LOOPBACK)}")
+    _must_be_safe(host, port, is_open, lan, name)
     try:
         if queue is not None:
             open_queue(data, queue)
     except QueueError as error:
         raise BadInput(str(error)) from error
-    address = f"http://{f'[{host}]' if ':' in host else host}:{port}"
-    run(Settings(data=data, database=database, queue=queue, files=files, open=is_open, address=address), host, port)
+    try:
+        network = Network(data / "authority", host, port, name) if lan else None
+        host = network.host if network else host or LOOPBACK[0]
+        address = network.address if network else f"http://{f'[{host}]' if ':' in host else host}:{port}"
+        run(Settings(data=data, database=database, queue=queue, files=files, open=is_open, address=address), host, port, network)
+    except LanError as error:
+        raise BadInput(str(error)) from error
+
+
+def _must_be_safe(host: str | None, port: int, is_open: bool, lan: bool, name: str | None) -> None:
+    """Raises BadInput where tokens could be read on the way, or where there would be none."""
+    if lan and is_open:
+        raise BadInput("--open asks for no tokens and so answers this machine only; it does not go with --lan")
+    if lan and port == 65535:
+        raise BadInput("--lan needs the next port too; choose a smaller --port")
+    if name is not None and not lan:
+        raise BadInput("--name is the name in the certificate of --lan")
+    if host is not None and host not in LOOPBACK and not lan:
+        raise BadInput(f"without TLS tokens could be read on the way: serve the shop's network with --lan, or this machine only (--host {LOOPBACK[0]})")
 
 
 @main.command()

@@ -29,12 +29,14 @@ def first_invitation(database: Database, address: str) -> str | None:
     return "No owner's device is paired yet.\n" + invitation(database, address, devices.OWNER, "the terminal")
 
 
-def greeting(settings: Settings) -> str:
-    """Where the service answers and, until there is an owner, how one is paired. Notes the address in the data folder."""
+def greeting(settings: Settings, trust: str | None = None) -> str:
+    """Where the service answers, how it is trusted and, until there is an owner, how one is paired. Notes the address in the data folder."""
     assert settings.data is not None and settings.address is not None
     store = open_store(settings.data, settings.database, settings.files)
     store.note_address(settings.address)
     lines = [f"As Fitted answers on {settings.address} and keeps its records in {settings.data} (Ctrl-C stops it)"]
+    if trust is not None:
+        lines.append(trust)
     if settings.open:
         lines.append("It is open: whoever uses this machine may read and write everything.")
     else:

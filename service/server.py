@@ -12,6 +12,7 @@ from granian import Granian
 from granian.constants import Interfaces
 
 from service.invitation import greeting
+from service.lan.network import Network
 from service.logs import CONFIGURATION
 from service.press import Press
 from service.settings import Settings
@@ -31,13 +32,23 @@ def _serve(*arguments: Any) -> None:
         wsgi.stop()
 
 
-def run(settings: Settings, host: str, port: int) -> None:
-    """Serve until stopped (Ctrl-C or a termination signal), then finish what is being answered."""
+def run(settings: Settings, host: str, port: int, network: Network | None = None) -> None:
+    """Serve until stopped (Ctrl-C or a termination signal), then finish what is being answered. With a network, over TLS.
+
+    Raises LanError when the page of trust cannot be answered.
+    """
     os.environ.update(settings.to_environment())
-    print(greeting(settings), flush=True)
+    trust = network.answer_trust() if network is not None else None
+    print(greeting(settings, network.instructions() if network is not None else None), flush=True)
     server = Granian("service.wsgi:app", address=host, port=port, interface=Interfaces.WSGI, workers=1, blocking_threads=_THREADS,
-                     log_access=False, log_dictconfig=CONFIGURATION)
+                     log_access=False, log_dictconfig=CONFIGURATION, ssl_cert=network.authority.chain_file if network else None,
+                     ssl_key=network.authority.key_file if network else None)
+    if network is not None:
+        # Each new serving process reads the files again; the one before finishes what it answers.
+        network.watch(server.signal_handler_reload)
     server.serve(spawn_target=_serve)
+    if trust is not None:
+        trust.shutdown()
 
 
 def work(settings: Settings) -> None:

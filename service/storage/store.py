@@ -39,7 +39,7 @@ def open_store(folder: Path, url: str | None = None, files: str | None = None) -
 
     `url` is that of another database than the folder's own file, `files` that of another place for photographs and papers.
     """
-    folder.mkdir(parents=True, exist_ok=True)
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     database = Database(url or of_folder(folder))
     database.migrate()
     with suppress(Full), database.writing() as connection:

@@ -13,7 +13,11 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+import pytest
 import requests
+from click.testing import CliRunner
+
+from service.cli import main
 
 CAR = {"id": "c", "make": "Tarnock", "model": "Stookman", "year": 1957}
 
@@ -65,7 +69,11 @@ def test_what_was_answered_survives_stop_and_kill(tmp_path: Path) -> None:
         assert [record["id"] for record in records(where)] == ["one", "two"]
 
 
-def test_other_machines_are_not_answered() -> None:
-    done = subprocess.run([sys.executable, "-m", "service.cli", "serve", "--host", "0.0.0.0"], capture_output=True, text=True, timeout=60, check=False)
-    assert done.returncode == 2
-    assert "this machine only" in done.stderr
+@pytest.mark.parametrize(("options", "why"), [
+    (("--host", "0.0.0.0"), "without TLS tokens could be read on the way"), (("--lan", "--open"), "does not go with --lan"),
+    (("--lan", "--name", "example.com"), "vouches for no other"), (("--lan", "--name", "203.0.113.7"), "vouches for no other"),
+    (("--name", "bench.local"), "--lan"), (("--lan", "--port", "65535"), "needs the next port"),
+])
+def test_what_would_not_be_safe_is_refused(tmp_path: Path, options: tuple[str, ...], why: str) -> None:
+    done = CliRunner().invoke(main, ["serve", "--data", str(tmp_path), *options])
+    assert (done.exit_code, why in done.output) == (2, True), done.output

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from io import BytesIO
+from pathlib import Path
 from typing import Any
 from uuid import UUID
 
@@ -14,6 +15,7 @@ from werkzeug.routing import AnyConverter, BaseConverter, UUIDConverter
 
 from service.web.needs import NEEDS, Role, needed
 from tests.devices import client, token
+from tests.kept import sqlite_url
 
 CAR = {"make": "Tarnock", "model": "Stookman", "year": 1957}
 #: What anyone may ask without a token: nothing of it is about a car.
@@ -51,6 +53,12 @@ def _value(name: str, converter: BaseConverter) -> Any:
     if isinstance(converter, UUIDConverter):
         return UUID(int=0)
     return {"car": "mine", "build": "b", "record": "r", "file": "pair.js"}.get(name, "none")
+
+
+@pytest.fixture
+def database_url(tmp_path: Path) -> str:
+    """One kind of database: who may ask is judged before any is asked. Devices are tested on each kind."""
+    return sqlite_url(tmp_path / "data")
 
 
 @pytest.fixture
