@@ -37,7 +37,7 @@ def serving(folder: Path) -> Iterator[tuple[str, str, Path, subprocess.Popen[byt
         yield where, said.read_text(), log, process
     finally:
         process.send_signal(signal.SIGTERM)
-        process.wait(timeout=30)
+        process.wait(timeout=90)
 
 
 def wait_for(where: str, authority: Path) -> None:
