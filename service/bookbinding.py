@@ -58,7 +58,7 @@ def source_of(given: str, photos: Path | None, data: Path, database: str | None,
             handed = hand_out(store, kept, Path(folder))
             if handed.missing:
                 count = len(handed.missing)
-                click.echo(f"{count} photograph{'s were' if count > 1 else ' was'} never sent and left out of the book", err=True)
+                click.echo(f"{count} file{'s were' if count > 1 else ' was'} never sent and left out of the book", err=True)
             yield load(handed.document), Path(folder)
     finally:
         store.database.close()
