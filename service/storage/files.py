@@ -180,6 +180,11 @@ def find(connection: Connection, sha256: str) -> About | None:
     return About(row.sha256, row.type, row.bytes, row.width, row.height) if row else None
 
 
+def known(connection: Connection, hashes: Iterable[str]) -> set[str]:
+    """Those of these files that are known."""
+    return set(connection.execute(select(_FILES.c.sha256).where(_FILES.c.sha256.in_(list(hashes)))).scalars())
+
+
 def attach(connection: Connection, things: Iterable[tuple[Where, Mapping[str, Any]]]) -> None:
     """Note the builds in which photographs and papers stand, from (where, body) pairs; other things are passed over."""
     rows = [{"id": where.id, "scope": where.scope, "list": where.list} for where, _ in things if where.list in ("photos", "papers")]

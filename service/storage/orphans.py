@@ -4,23 +4,26 @@ from __future__ import annotations
 
 import datetime as dt
 import logging
+from itertools import islice
 
 from service.storage import files
 from service.storage.store import Store
 
 #: What comes in is committed long before this.
 _AGE = dt.timedelta(days=1)
+#: Files looked up in one query.
+_AT_ONCE = 500
 _log = logging.getLogger(__name__)
 
 
 def collect(store: Store, age: dt.timedelta = _AGE) -> int:
     """Drop originals older than `age` that no record ever named; returns how many."""
+    originals = store.files.originals(dt.datetime.now(dt.UTC) - age)
     dropped = 0
-    for sha256 in store.files.originals(dt.datetime.now(dt.UTC) - age):
+    while batch := list(islice(originals, _AT_ONCE)):
         with store.database.reading() as connection:
-            if files.find(connection, sha256) is not None:
-                continue
-        dropped += _drop(store, sha256)
+            known = files.known(connection, batch)
+        dropped += sum(_drop(store, sha256) for sha256 in batch if sha256 not in known)
     return dropped
 
 
