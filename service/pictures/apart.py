@@ -16,6 +16,8 @@ from service.pictures.kinds import BadPicture
 
 #: A paper or photograph that takes longer than this to open is refused.
 SECONDS = 60
+#: What it is told of the service's surroundings: nothing that opens a database or a bucket.
+_TOLD = ("PATH", "LD_LIBRARY_PATH", "SYSTEMROOT", "TMPDIR", "TEMP", "LANG")
 _ROOT = Path(__file__).resolve().parents[2]
 #: Photographs are nearly all of this kind, whose decoder is quick and sparing.
 IN_SERVER = frozenset({"image/jpeg"})
@@ -24,7 +26,8 @@ IN_SERVER = frozenset({"image/jpeg"})
 def run(work: str, stream: IO[bytes], kind: str) -> tuple[dict[str, Any], dict[str, bytes]]:
     """What `work` ("sizes" or "copy") tells of a file, and the bytes that it made, by name. Raises BadPicture."""
     stream.seek(0)
-    where = {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, (str(_ROOT), os.environ.get("PYTHONPATH"))))}
+    where = {**{name: os.environ[name] for name in _TOLD if name in os.environ},
+             "PYTHONPATH": os.pathsep.join(filter(None, (str(_ROOT), os.environ.get("PYTHONPATH"))))}
     try:
         done = subprocess.run([sys.executable, "-m", "service.pictures", work, kind], input=stream.read(),  # noqa: S603 - our own program
                               capture_output=True, timeout=SECONDS, env=where, check=False)

@@ -7,6 +7,7 @@ import os
 import subprocess
 import sys
 import zipfile
+from typing import Any
 
 import pikepdf
 import pytest
@@ -168,6 +169,19 @@ def test_a_program_that_hangs_or_dies_refuses_the_file(monkeypatch: pytest.Monke
     monkeypatch.setattr(apart, "SECONDS", 60)
     monkeypatch.setattr(sys, "executable", "/bin/false")
     assert "breaks the program" in outcome(pdf())
+
+
+def test_the_program_is_told_nothing_that_opens_a_database_or_bucket(monkeypatch: pytest.MonkeyPatch) -> None:
+    seen: list[dict[str, str]] = []
+
+    def noted(command: list[str], **given: Any) -> Any:
+        seen.append(given["env"])
+        raise subprocess.TimeoutExpired(command, 1)
+
+    monkeypatch.setenv("AWS_SECRET_ACCESS_KEY", "secret")
+    monkeypatch.setattr(subprocess, "run", noted)
+    assert "seconds" in outcome(pdf())
+    assert "secret" not in seen[0].values() and "PYTHONPATH" in seen[0]
 
 
 def test_the_program_keeps_within_its_memory() -> None:

@@ -62,6 +62,14 @@ def test_sizes(kind: str, size: tuple[int, int], long: int) -> None:
     assert opened(found.sizes["large"]).width / opened(found.sizes["large"]).height == pytest.approx(size[0] / size[1], rel=0.01)
 
 
+@pytest.mark.parametrize(("size", "large"), [((65000, 1), (2000, 1)), ((1, 65000), (1, 2000)), ((1, 1), (1, 1)), ((3, 2000), (3, 2000)), ((5201, 10), (2000, 4))])
+def test_sizes_of_odd_shapes(size: tuple[int, int], large: tuple[int, int]) -> None:
+    found = cleaned(picture(size=size))
+    assert (found.width, found.height) == size
+    assert opened(found.sizes["large"]).size == large
+    assert all(min(opened(made).size) >= 1 for made in found.sizes.values())
+
+
 @pytest.mark.parametrize("mode", ["L", "CMYK", "P", "LA", "RGBA", "1"])
 def test_every_kind_of_pixels(mode: str) -> None:
     found = io.BytesIO()
