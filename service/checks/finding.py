@@ -70,7 +70,9 @@ def decide(out: Outcome, missing: list[str], worst: Spread) -> tuple[Verdict, Ca
     if out.reason is not None:
         return "unknown", None
     if missing:
-        return ("fail", None) if verdict == "fail" else ("unknown", None)
+        # A fail that rests on an assumption is none while facts are missing besides.
+        firm = verdict == "fail" and all(cap.floor for cap in out.caps)
+        return ("fail", None) if firm else ("unknown", None)
     if verdict == "pass" and worst.fails:
         verdict = "caution"
     for cap in out.caps:

@@ -180,6 +180,17 @@ def test_an_assumption_softens_a_fail(only: Any) -> None:
     assert one(answers.answer(document({"axle.ratio": 3})))["verdict"] == "pass"
 
 
+def test_a_softened_fail_is_unknown_while_facts_are_missing(only: Any) -> None:
+    def judge(x: Any, out: Outcome) -> None:
+        out.at_most("ratio", 4.0, value=out.value("ratio", x.ratio))
+        out.not_a_fail("only assumed", "ratio")
+        out.value("other", x.redline)
+
+    only(small=small(inputs=[need("axle.ratio"), need("engine.redline")], judge=judge))
+    assert one(answers.answer(document({"axle.ratio": 5})))["verdict"] == "unknown"
+    assert one(answers.answer(document({"axle.ratio": 5, "engine.redline": "6000 rpm"})))["verdict"] == "caution"
+
+
 def test_meaningless_figures_are_unknown_with_the_reason(only: Any) -> None:
     def judge(x: Any, out: Outcome) -> None:
         raise ValueError("the wall is thicker than the tube")

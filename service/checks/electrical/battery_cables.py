@@ -27,14 +27,23 @@ SIX_VOLT_UP_TO = 8.0
 
 
 def judge(x: Any, out: Outcome) -> None:
-    """Drop of both cables while cranking."""
-    out.value("drop_positive", x.current * (calc.wire_resistance(x.positive_length, x.positive_size, CONDUCTOR) + JOINTS))
-    out.value("drop_negative", x.current * (calc.wire_resistance(x.negative_length, x.negative_size, CONDUCTOR) + JOINTS))
-    out.value("drop_total", out.values["drop_positive"] + out.values["drop_negative"])
+    """Drop of both cables while cranking; one that is already too much alone needs no other."""
     fail, caution = LIMITS_6V if x.system_voltage <= SIX_VOLT_UP_TO else LIMITS
+    with out.part():
+        _cable(out, "drop_positive", x.current * (calc.wire_resistance(x.positive_length, x.positive_size, CONDUCTOR) + JOINTS), fail)
+    with out.part():
+        _cable(out, "drop_negative", x.current * (calc.wire_resistance(x.negative_length, x.negative_size, CONDUCTOR) + JOINTS), fail)
+    if out.missing:
+        return
+    out.value("drop_total", out.values["drop_positive"] + out.values["drop_negative"])
     out.at_most("drop_total", fail, caution, why="cranking")
     if out.values["drop_total"] > caution and (size := _size_for_both(x, caution)):
         out.advise(f"both cables of {size}")
+
+
+def _cable(out: Outcome, name: str, drop: float, most: float) -> None:
+    if out.value(name, drop) > most:
+        out.at_most(name, most, why="one cable alone")
 
 
 def _size_for_both(x: Any, most: float) -> str | None:
@@ -49,6 +58,9 @@ def _size_for_both(x: Any, most: float) -> str | None:
 
 def say(s: Any) -> str:
     """The finding in words."""
+    if "drop_total" not in s.v:
+        alone, lost = ("positive", s.drop_positive) if "drop_positive" in s.v else ("negative", s.drop_negative)
+        return f"Cranking at {s.current} the {alone} cable alone loses {lost}, more than both may: a larger or shorter one."
     text = f"Cranking at {s.current} the cables lose {s.drop_total}, {s.drop_positive} out and {s.drop_negative} back"
     if found(s) == "pass":
         return text + "."
