@@ -156,8 +156,10 @@ class Press:
             self._conclude(book, self._made(book, work), work)
         except Exception as error:  # noqa: BLE001 - a book that cannot be made is a failed book, never a dead worker
             _log.exception("a book could not be made")
+            why = f"the book could not be written: {error.strerror}" if isinstance(error, OSError) and error.strerror else \
+                f"a mistake in the service stopped the book ({type(error).__name__})"
             with contextlib.suppress(Exception), self.store.database.writing() as connection:
-                books.fail(connection, id, attempt, f"a mistake in the service stopped the book ({type(error).__name__})")
+                books.fail(connection, id, attempt, why)
         finally:
             shutil.rmtree(work, ignore_errors=True)
 

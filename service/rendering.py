@@ -38,6 +38,8 @@ def main() -> None:
         say({"done": _make(order, say)})
     except (BookError, DocumentError) as error:
         say({"failed": str(error)})
+    except OSError as error:
+        say({"failed": f"the book could not be written: {error.strerror or type(error).__name__}"})
     except Exception as error:  # noqa: BLE001 - whatever went wrong, whoever asked for the book is told
         say({"failed": f"a mistake in the program stopped the book ({type(error).__name__} at {_place(error)})"})
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
+import hashlib
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -73,3 +76,16 @@ def shop_of(data: Path) -> str | None:
     """The path of the shop's file in a data folder, None when it has none."""
     file = data / SHOP_FILE
     return str(file) if file.is_file() else None
+
+
+def shop_digest(data: Path) -> str:
+    """The same as long as the shop's file in a data folder and the logo that it names are; empty when there is none."""
+    file = data / SHOP_FILE
+    if not file.is_file():
+        return ""
+    content = file.read_bytes()
+    found = hashlib.sha256(content)
+    # One that is broken, or names no logo, is told of when the book is made.
+    with contextlib.suppress(ValueError, TypeError, KeyError, OSError):
+        found.update((data / json.loads(content)["logo"]).read_bytes())
+    return found.hexdigest()

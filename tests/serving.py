@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import requests
 
 from tests.cli.test_serve import free_port, wait_for
+
+
+def processes() -> Iterator[tuple[int, int, bytes]]:
+    """Number, session and command line of every process; one that has ended and is not yet waited for has no command line."""
+    for place in Path("/proc").glob("[0-9]*"):
+        with contextlib.suppress(OSError):
+            session = (place / "stat").read_text().rpartition(")")[2].split()[3]
+            yield int(place.name), int(session), (place / "cmdline").read_bytes()
 
 
 class Server:
@@ -29,8 +38,7 @@ class Server:
 
     def pids(self, *, making: bool) -> list[int]:
         """Its processes that make books, or the others."""
-        listed = subprocess.run(["ps", "-ww", "-o", "pid=,args=", "--sid", str(self.process.pid)], capture_output=True, text=True, check=False).stdout
-        return [int(line.split()[0]) for line in listed.splitlines() if ("service.rendering" in line) is making and "<defunct>" not in line]
+        return [pid for pid, session, command in processes() if session == self.process.pid and command and (b"service.rendering" in command) is making]
 
     def post(self, path: str, body: Any) -> requests.Response:
         """A posted call's answer."""

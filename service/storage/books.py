@@ -30,7 +30,8 @@ MOST_STARTS = 3
 class Order:
     """What is asked for: a build's document as it is now, and how its book shall be.
 
-    `keeps`: the car was handed over; `left_out`: ids of photographs and papers that were never sent.
+    `keeps`: the car was handed over; `left_out`: ids of photographs and papers that were never sent;
+    `shop`: a digest of what the book says of the shop.
     """
 
     build: str
@@ -41,12 +42,13 @@ class Order:
     paper: str
     keeps: bool
     left_out: tuple[str, ...]
+    shop: str
 
 
 def name_of(order: Order, answer: str, version: str) -> str:
     """The id of a book: a hash of everything that goes into it. The document names each photograph by its own hash."""
     content = {"document": json.loads(order.document), "answer": json.loads(answer), "theme": order.theme, "edition": order.edition,
-               "paper": order.paper, "left_out": sorted(order.left_out), "version": version}
+               "paper": order.paper, "left_out": sorted(order.left_out), "shop": order.shop, "version": version}
     return hashlib.sha256(json.dumps(content, sort_keys=True, ensure_ascii=False, separators=(",", ":")).encode()).hexdigest()[:32]
 
 

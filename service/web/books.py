@@ -12,7 +12,7 @@ from flask import Blueprint, Response, abort, current_app, redirect, request, se
 from werkzeug.security import safe_join
 
 from service.document import DocumentError, Problem, load
-from service.settings import THEMES
+from service.settings import THEMES, shop_digest
 from service.storage import books
 from service.storage.books import Order
 from service.storage.handout import never_sent
@@ -54,10 +54,10 @@ def post_book(build: str) -> Response:
     Asking for what is there or under way gives the same book; asking for one that failed or was canceled tries again.
     """
     chosen = _chosen()
-    document = exported(build)
+    document, store = exported(build), current_app.extensions["asfitted"]
     order = Order(build, car_of(build), json.dumps(document, ensure_ascii=False), chosen.get("theme", THEMES[0]), chosen.get("edition", EDITIONS[0]),
                   chosen.get("paper") or ("a4" if document["build"].get("units") == "metric" else "letter"),
-                  bool(document["build"].get("delivered_on")), never_sent(current_app.extensions["asfitted"], document))
+                  bool(document["build"].get("delivered_on")), never_sent(store, document), shop_digest(store.folder))
     load(document)
     id = books.name_of(order, checked(order.document), version("asfitted"))
     attempts: list[int] = []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import shutil
 import sys
 import threading
@@ -101,14 +102,13 @@ def test_pages_of_a_book_have_their_types_and_a_strict_policy(keeping: FlaskClie
     assert (part.status_code, part.data) == (206, b"%PDF-1.7")
 
 
-@pytest.mark.parametrize("path", ["../../secret.txt", "../book.pdf", "..%2f..%2fsecret.txt", "%2e%2e/%2e%2e/secret.txt", "/etc/passwd", "..\\book.pdf",
-                                  "nothing.html", "fonts"])
-def test_a_site_shows_nothing_but_its_own_files(keeping: FlaskClient, press: Press, path: str) -> None:
+def test_a_site_shows_nothing_but_its_own_files(keeping: FlaskClient, press: Press) -> None:
     a_build(keeping)
     where = ask(keeping)
     press.work_one()
     assert (press.folder / "secret.txt").exists()
-    assert keeping.get(f"{where}/site/{path}", follow_redirects=True).status_code == 404
+    for path in ("../../secret.txt", "../book.pdf", "..%2f..%2fsecret.txt", "%2e%2e/%2e%2e/secret.txt", "/etc/passwd", "..\\book.pdf", "nothing.html", "fonts"):
+        assert keeping.get(f"{where}/site/{path}", follow_redirects=True).status_code == 404, path
 
 
 def test_the_same_state_gives_the_same_book(keeping: FlaskClient, press: Press) -> None:
@@ -123,7 +123,18 @@ def test_the_same_state_gives_the_same_book(keeping: FlaskClient, press: Press) 
     assert keeping.get(first).json["state"] == "done"
     assert not press.work_one()
     change(keeping, title="after the test drive")
-    assert ask(keeping) != first
+    second = ask(keeping)
+    assert second != first
+    shop = press.store.folder / "shop.json"
+    named = []
+    for text in ('{"name": "Hobbin Reach"}', '{"name": "Hobbin Reach", "logo": "logo.svg"}'):
+        shop.write_text(text)
+        named.append(ask(keeping))
+    (press.store.folder / "logo.svg").write_text("<svg/>")
+    named.append(ask(keeping))
+    assert len({first, second, *named}) == 5
+    shop.unlink()
+    assert ask(keeping) == second
 
 
 def test_two_asking_at_once_share_one_book(keeping_app: Flask, press: Press) -> None:
@@ -152,13 +163,13 @@ def test_without_a_choice_the_paper_is_that_of_the_units(keeping: FlaskClient, p
     assert (asked.status_code, asked.json["paper"], asked.json["edition"]) == (202, "a4", "owner")
 
 
-@pytest.mark.parametrize(("body", "pointer"), [({"paper": "a3"}, "/paper"), ({"theme": "../x"}, "/theme"), ({"edition": None}, "/edition"),
-                                               ({"colour": "red"}, "/colour"), ([], ""), ({"paper": ["a4"]}, "/paper")])
-def test_a_choice_that_there_is_none_of(keeping: FlaskClient, press: Press, body: Any, pointer: str) -> None:
+def test_a_choice_that_there_is_none_of(keeping: FlaskClient, press: Press) -> None:
     a_build(keeping)
-    refused = keeping.post("/v1/builds/b/books", json=body)
-    assert refused.status_code == 422
-    assert [error["pointer"] for error in refused.json["errors"]] == [pointer]
+    for body, pointer in (({"paper": "a3"}, "/paper"), ({"theme": "../x"}, "/theme"), ({"edition": None}, "/edition"), ({"colour": "red"}, "/colour"), ([], ""),
+                          ({"paper": ["a4"]}, "/paper")):
+        refused = keeping.post("/v1/builds/b/books", json=body)
+        assert refused.status_code == 422
+        assert [error["pointer"] for error in refused.json["errors"]] == [pointer]
 
 
 def test_no_build_no_book(keeping: FlaskClient, press: Press) -> None:
@@ -222,6 +233,24 @@ def test_a_book_that_fails_says_why_and_can_be_asked_for_again(keeping: FlaskCli
     press.command = (sys.executable, "-c", "import tests.books.maker as m, json, sys, io; o = json.loads(sys.stdin.buffer.readline()); "
                      "o['document']['build']['notes'] = ''; sys.stdin = io.TextIOWrapper(io.BytesIO(json.dumps(o).encode() + b'\\n')); "
                      "m.os._exit = lambda status: None; m.main()")
+    press.work_one()
+    assert keeping.get(where).json["state"] == "done"
+
+
+def test_a_disk_that_takes_no_book_is_told(keeping: FlaskClient, press: Press, monkeypatch: pytest.MonkeyPatch) -> None:
+    a_build(keeping)
+    where = ask(keeping)
+
+    def full(*_: Any) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as patch:
+        patch.setattr("service.press._replace", full)
+        press.work_one()
+    failed = keeping.get(where).json
+    assert (failed["state"], failed["why"]) == ("failed", "the book could not be written: No space left on device")
+    assert not [place for place in press.folder.iterdir() if place.is_dir()]
+    assert ask(keeping) == where
     press.work_one()
     assert keeping.get(where).json["state"] == "done"
 

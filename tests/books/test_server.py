@@ -17,7 +17,7 @@ from pypdf import PdfReader
 
 from service.settings import DEMO_BUILDS
 from service.web.examples import least_document
-from tests.serving import Server
+from tests.serving import Server, processes
 
 
 def running(book: dict[str, Any]) -> bool:
@@ -26,7 +26,7 @@ def running(book: dict[str, Any]) -> bool:
 
 def gone(pids: list[int]) -> bool:
     for _ in range(100):
-        if not any(Path(f"/proc/{pid}").exists() and "Z" not in Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2][:3] for pid in pids):
+        if not any(pid in pids and command for pid, _, command in processes()):
             return True
         time.sleep(0.1)
     return False

@@ -45,9 +45,9 @@ def serving(data: Path, ends_by: int = signal.SIGTERM) -> Iterator[str]:
 def wait_for(where: str) -> None:
     for _ in range(300):
         try:
-            if requests.get(where, timeout=5).status_code == 200:
+            if requests.get(where, timeout=30).status_code == 200:
                 return
-        except requests.ConnectionError:
+        except requests.RequestException:
             time.sleep(0.1)
     raise TimeoutError(where)
 
