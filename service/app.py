@@ -11,6 +11,7 @@ from service.storage.store import open_store
 from service.web import access, compression, health, owner_view, problems
 from service.web.attachments import blueprint as attachments
 from service.web.books import blueprint as books
+from service.web.capture import blueprint as capture
 from service.web.cars import blueprint as cars
 from service.web.checks import blueprint as checks
 from service.web.desk.views import blueprint as desk
@@ -46,6 +47,6 @@ def create_app(settings: Settings | None = None) -> Flask:
         app.config["ASFITTED_ADDRESS"] = settings.address
         access.register(app, open_to_all=settings.open)
         owner_view.register(app, jobs.owner_view)
-        for keeping in (desk, cars, records, documents, history, search, recall, attachments, uploads, books, devices, shares, pages):
+        for keeping in (capture, desk, cars, records, documents, history, search, recall, attachments, uploads, books, devices, shares, pages):
             app.register_blueprint(keeping)
     return app
