@@ -36,7 +36,8 @@ _SHOWN_IN_PHOTOS = ("fixes", "parts", "measurements", "fasteners")
 _FASTENER = ("id", "joint", "system", "thread", "class", "count", "specified_torque", "applied_torque", "recheck_after", "rechecked_at")
 _FINDING = ("check", "position", "title", "system", "verdict", "safety", "summary")
 _LIST = {"type": "array", "items": {"type": "object"}}
-_FILE = Call({200: Answer("the file", Content({"type": "string"}, types=tuple(sorted({kind.partition(";")[0] for kind in _TYPES.values()}))), ("ETag",))}, open=True)
+_KINDS = tuple(sorted({kind.partition(";")[0] for kind in _TYPES.values()}))
+_FILE = Call({200: Answer("the file", Content({"type": "string"}, types=_KINDS), ("ETag",))}, open=True)
 
 
 @cache

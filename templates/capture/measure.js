@@ -92,7 +92,7 @@ export async function measure(screen, build, address, entry = null) {
   const beside = h("div", { class: "beside" }, await last(build, address), waiting(next), field.usual && h("p", { class: "hint" }, `Usually ${field.usual.text.replace("..", " to ")}.`), h("p", { class: "hint" }, `${capital(field.how)}.`));
   const save = async () => {
     const body = filled({ fact: address, value: input.read(), ...extra.read(input.unit?.()), taken_at: before.taken_at ?? now(), taken_by: before.taken_by ?? (await by()) });
-    const words = `${asked.kind.title}, ${field.title}${asked.position ? ` ${place(asked.position)}` : ""}: ${said(body.value)}`;
+    const words = `${capital(asked.kind.title)}, ${field.title}${asked.position ? ` ${place(asked.position)}` : ""}: ${said(body.value)}`;
     await keepIt(build, entry, { list: "measurements", body, words }, following(build, asked));
   };
   setTimeout(() => input.control.type !== "radio" && input.control.focus());
