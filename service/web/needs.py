@@ -21,6 +21,7 @@ _BY_ROLE: Mapping[Role, str] = {
         reference.get_openapi reference.get_openapi_page reference.get_openapi_style
         devices.post_device
         pages.get_pair pages.get_share pages.get_file desk.get_desk_file
+        capture.get_capture capture.get_capture_file
     """,
     Role.READER: """
         cars.get_car cars.get_builds cars.get_build
@@ -35,6 +36,7 @@ _BY_ROLE: Mapping[Role, str] = {
         attachments.post_attachment uploads.post_upload uploads.get_upload uploads.patch_upload uploads.delete_upload
         books.post_book books.delete_book
         desk.get_builds_page desk.get_car_page desk.get_build_page desk.get_what_if desk.get_record_page desk.get_search_page
+        capture.get_open_builds capture.get_state
         checks.post_checks checks.post_what_if
     """,
     Role.OWNER: """

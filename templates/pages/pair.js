@@ -33,6 +33,7 @@ async function pair(event) {
       form.hidden = true;
       document.getElementById("known").hidden = true;
       said.textContent = `Paired as ${body.name}, role ${body.role}. This browser stays paired until it is revoked.`;
+      document.getElementById("on").hidden = false;
       return;
     }
     said.textContent = sentence(body.errors?.length ? body.errors.map((error) => error.detail).join("; ") : body.detail);

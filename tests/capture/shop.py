@@ -13,7 +13,6 @@ from urllib.parse import quote
 import requests
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from service.cli import serve
 from service.settings import DEMO_BUILDS, ROOT
 from tests.served import Server
 
@@ -22,14 +21,13 @@ PHONE = {"width": 360, "height": 740}
 DESK = {"width": 1280, "height": 800}
 BUILD = "stookman-tow-rig"
 PICTURES = ROOT / "fixtures" / "photos"
-OPEN = ("--open",) if any(option.name == "is_open" for option in serve.params) else ()
 
 
 class Shop(Server):
     """The service with a car that is still being measured."""
 
-    def __init__(self, data: Path) -> None:
-        super().__init__(data, *OPEN)
+    def __init__(self, data: Path, *, guarded: bool = False) -> None:
+        super().__init__(data, *(() if guarded else ("--open",)))
 
     @property
     def origin(self) -> str:

@@ -14,7 +14,7 @@ from PIL import Image
 
 from service.app import create_app
 from service.settings import ROOT, Settings
-from tests.capture.shop import BUILD, OPEN, document
+from tests.capture.shop import BUILD, document
 from tests.kept import sqlite_url
 
 FOLDER = ROOT / "templates" / "capture"
@@ -24,7 +24,7 @@ SHELL = sorted(file.relative_to(FOLDER).as_posix() for file in FOLDER.rglob("*")
 @pytest.fixture(scope="module")
 def client(tmp_path_factory: pytest.TempPathFactory) -> Iterator[FlaskClient]:
     folder = tmp_path_factory.mktemp("data")
-    app = create_app(Settings(data=folder, database=sqlite_url(folder), **({"open": True} if OPEN else {})))
+    app = create_app(Settings(data=folder, database=sqlite_url(folder), open=True))
     made = app.test_client()
     assert made.post("/v1/documents", json=document()).status_code == 201
     yield made

@@ -23,6 +23,7 @@ ANYONE = {
     "health.get_health", "health.get_ready", "health.get_metrics", "reference.get_vocabulary", "reference.get_catalog", "reference.get_schema",
     "reference.get_openapi", "reference.get_openapi_page", "reference.get_openapi_style",
     "devices.post_device", "pages.get_pair", "pages.get_share", "pages.get_file", "desk.get_desk_file",
+    "capture.get_capture", "capture.get_capture_file",
 }
 #: What a customer with a link may ask, of the one car.
 READER = {
