@@ -13,7 +13,8 @@ _SHORTEST, _SHORTEST_CODE, _SHORTEST_FOR_PREFIX, _SHORTEST_FOR_TWO = 4, 5, 6, 8
 #: Where two slips are forgiven the first letters are right.
 _RIGHT_LETTERS = 2
 _MOST = 40
-_LAST = "\U0010ffff"
+#: Comes after every letter: words that begin with `x` lie between `x` and `x` followed by it.
+LAST = "\U0010ffff"
 
 _FROM = {"sqlite": "SELECT c.value FROM json_each(:candidates) AS c",
          "postgresql": "SELECT c.value FROM json_array_elements_text(CAST(:candidates AS json)) WITH ORDINALITY AS c (value, key)"}
@@ -40,13 +41,13 @@ def near(connection: Connection, word: str) -> list[str]:
 
 
 def _kept(connection: Connection, which: str, candidates: Sequence[str]) -> list[str]:
-    given = {"candidates": json.dumps(candidates), **({"last": _LAST} if which == _BEGINNING else {})}
+    given = {"candidates": json.dumps(candidates), **({"last": LAST} if which == _BEGINNING else {})}
     return [row[0] for row in connection.execute(text(f"{_FROM[connection.dialect.name]} {which}"), given)]
 
 
 def _two_slips(connection: Connection, word: str) -> Iterator[str]:
     first = word[:_RIGHT_LETTERS]
-    rows = connection.execute(_ALIKE, {"first": first, "last": first + _LAST, "shortest": len(word) - 2, "longest": len(word) + 2})
+    rows = connection.execute(_ALIKE, {"first": first, "last": first + LAST, "shortest": len(word) - 2, "longest": len(word) + 2})
     return (row.word for row in rows if slips(word, row.word, 2) == 2)
 
 

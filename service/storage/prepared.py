@@ -36,6 +36,12 @@ class Prepared:
             return cast("Sequence[Any] | None", self._execute(connection, values).fetchone())
         return connection.execute(self._statement, dict(values)).first()
 
+    def all(self, connection: Connection, values: Mapping[str, Any]) -> Sequence[Sequence[Any]]:
+        """Run it; all its rows."""
+        if connection.dialect.name == "sqlite":
+            return self._execute(connection, values).fetchall()
+        return connection.execute(self._statement, dict(values)).all()
+
     def _execute(self, connection: Connection, values: Mapping[str, Any]) -> sqlite3.Cursor:
         text, order = self._on_sqlite
         driver = cast(sqlite3.Connection, connection.connection.driver_connection)

@@ -6,17 +6,22 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Row, cast, column, delete, func, insert, select, table, text
+from sqlalchemy import Connection, Row, bindparam, cast, column, delete, func, insert, select, table, text
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.dialects.postgresql import TSQUERY
 
 from service.storage.models import Entry, Revision, Word, table_of
-from service.storage.near import near
+from service.storage.near import LAST, near
+from service.storage.prepared import Prepared
 from service.storage.things import Where
 from service.storage.words import LONGEST, SEARCHED, of, words
 
 _TABLE, _WORDS, _REVISION = table_of(Entry), table_of(Word), table_of(Revision)
 _MOST_WORDS = 12
+#: A beginning of so many words at most is looked for as these words.
+_FEW = 16
+_BEGUN = Prepared(select(_WORDS.c.word).where(_WORDS.c.word >= bindparam("first"), _WORDS.c.word < bindparam("last")).order_by(_WORDS.c.word).limit(_FEW + 1),
+                  ["first", "last"])
 #: The two parts of what is found, in this order: with every word as it was typed, and with slips forgiven.
 AS_TYPED, NEAR = 0, 1
 
@@ -113,10 +118,29 @@ def found(connection: Connection, query: str, only: str | None = None, limit: in
 def rows(connection: Connection, want: Asked, unlike: Asked | None, only: str | None, limit: int, before: int | None) -> Sequence[Row[Any]]:
     """Entries that meet `want` and not `unlike`, of one list only if it is named, last changed first, each with its current body."""
     search = _on_sqlite if connection.dialect.name == "sqlite" else _on_postgresql
-    wanted = search(want, unlike, only, before).limit(limit).subquery()
+    want, unlike = _spelled(connection, want), _spelled(connection, unlike) if unlike else None
+    if not all(want.items):
+        return []
+    wanted = search(want, unlike if unlike and all(unlike.items) else None, only, before).limit(limit).subquery()
     current = (_REVISION.c.scope == wanted.c.scope) & (_REVISION.c.id == wanted.c.id) & _REVISION.c.current
     joined = select(wanted, _REVISION.c.body, _REVISION.c.at, _REVISION.c.place).join(_REVISION, current)
     return connection.execute(joined.order_by(wanted.c.number.desc())).all()
+
+
+def _spelled(connection: Connection, given: Asked) -> Asked:
+    """The same with the kept words in place of beginnings, where they are few: an index goes through the entries of a word
+    from the last on and stops when it has enough, but has to collect all those of a beginning first. A way that no word
+    meets is left out."""
+    known = {term: _words_of(connection, term) for ways in given.items for way in ways for term in way}
+    return Asked(tuple(tuple(tuple(known[term] for term in way) for way in ways if all(known[term] for term in way)) for ways in given.items))
+
+
+def _words_of(connection: Connection, term: str) -> str:
+    """A term as kept words, separated by blanks; itself when it begins too many."""
+    if not term.endswith("*"):
+        return term
+    found = _BEGUN.all(connection, {"first": term[:-1], "last": term[:-1] + LAST})
+    return " ".join(row[0] for row in found) if len(found) <= _FEW else term
 
 
 def _list_word(name: str) -> str:
@@ -129,7 +153,8 @@ def _expression(want: Asked, signs: tuple[str, str, str, str], only: str | None)
     both, either, begins, quote = signs
 
     def term(given: str) -> str:
-        return f"{quote}{given.rstrip('*')}{quote}{begins if given.endswith('*') else ''}"
+        one_of = [f"{quote}{word.rstrip('*')}{quote}{begins if word.endswith('*') else ''}" for word in given.split()]
+        return f"({f' {either} '.join(one_of)})" if len(one_of) > 1 else one_of[0]
 
     items = [f" {either} ".join(f"({f' {both} '.join(term(one) for one in way)})" for way in ways) for ways in want.items]
     return f" {both} ".join([*(f"({item})" for item in items), *([term(_list_word(only))] if only else [])])
