@@ -174,5 +174,6 @@ def _on_postgresql(want: Asked, unlike: Asked | None, only: str | None, before: 
     signs = ("&", "|", ":*", "'")
     match = f"({_expression(want, signs, only)})" + (f" & !({_expression(unlike, signs, None)})" if unlike else "")
     vector = func.array_to_tsvector(func.string_to_array(_TABLE.c.words, text("' '")))
-    wanted = select(_TABLE).order_by(_TABLE.c.number.desc()).where(vector.op("@@")(cast(match, TSQUERY)))
+    # Not by the bare number: the planner would go through all entries from the last on, hoping to meet enough on the way.
+    wanted = select(_TABLE).order_by((_TABLE.c.number + 0).desc()).where(vector.op("@@")(cast(match, TSQUERY)))
     return wanted.where(_TABLE.c.number < before) if before is not None else wanted
