@@ -9,10 +9,11 @@ import time
 from typing import Any, NoReturn
 
 from flask import Flask, Response, abort, current_app, g, request
+from markupsafe import escape
 from werkzeug.datastructures import WWWAuthenticate
 from werkzeug.exceptions import Unauthorized
 
-from service.settings import LOOPBACK
+from service.settings import LOOPBACK, ROOT
 from service.storage import devices
 from service.storage.database import Full
 from service.storage.things import Author
@@ -26,6 +27,7 @@ _BELIEVED_SECONDS = 1.0
 _MOST_BELIEVED = 10_000
 #: Browsers keep a cookie no longer than this; it is renewed while the device is in use.
 _COOKIE_SECONDS = 400 * 24 * 3600
+_REFUSED = ROOT / "templates" / "pages" / "refused.html"
 _SAFE = ("GET", "HEAD", "OPTIONS")
 
 
@@ -127,7 +129,7 @@ def _token() -> tuple[str | None, bool]:
 def _living(token: str | None) -> Any:
     """The device of a token. Aborts with 401 when there is none that may still ask."""
     if token is None:
-        _unauthorized("this device is not paired: open /pair, or send a token as Authorization: Bearer", None)
+        _unauthorized("this device is not paired: open /pair in a browser; a program sends its token as Authorization: Bearer", None)
     device = known().device(token)
     if device is None:
         _unauthorized("this token is nobody's; pair this device again")
@@ -139,8 +141,13 @@ def _living(token: str | None) -> Any:
 
 
 def _unauthorized(detail: str, error: str | None = "invalid_token") -> NoReturn:
-    challenge: dict[str, str | None] = {"realm": "As Fitted", **({"error": error} if error else {})}
-    raise Unauthorized(detail, www_authenticate=WWWAuthenticate("bearer", challenge))
+    challenge = WWWAuthenticate("bearer", {"realm": "As Fitted", **({"error": error} if error else {})})
+    refused = Unauthorized(detail, www_authenticate=challenge)
+    # A person who opens a page is told so in a page.
+    if request.method == "GET" and request.accept_mimetypes.best_match(["application/json", "text/html"]) == "text/html":
+        refused.response = Response(_REFUSED.read_text(encoding="utf-8").replace("{{ detail }}", str(escape(detail[:1].upper() + detail[1:]))), 401,
+                                    {"WWW-Authenticate": str(challenge)}, content_type="text/html; charset=utf-8")
+    raise refused
 
 
 def _see(device: Any) -> None:

@@ -1,8 +1,10 @@
 // The code came in the address's fragment, which browsers send to nobody; it is taken out of the address at once.
 const form = document.getElementById("pair");
 const said = document.getElementById("said");
-const code = decodeURIComponent(location.hash.slice(1));
-if (code) {
+
+function takeCode() {
+  const code = decodeURIComponent(location.hash.slice(1));
+  if (!code) return;
   form.elements.code.value = code;
   history.replaceState(null, "", location.pathname);
 }
@@ -48,4 +50,6 @@ function sentence(text) {
 }
 
 form.addEventListener("submit", pair);
+addEventListener("hashchange", takeCode);
+takeCode();
 whoIsThis();

@@ -30,18 +30,29 @@ async function show(me) {
   const builds = await answered(`${address}/builds`);
   document.getElementById("car").textContent = `${car.year} ${car.make} ${car.model}`;
   const list = document.getElementById("builds");
-  list.replaceChildren(...builds.map(line));
+  list.replaceChildren(...(await Promise.all(builds.map(line))));
   list.hidden = builds.length === 0;
   said.textContent = builds.length ? "What was built:" : "Nothing has been written down yet.";
   document.getElementById("until").textContent = `This link is good until ${new Date(me.expires_at).toLocaleDateString("en-US", { dateStyle: "long" })}.`;
 }
 
-function line(build) {
+async function line(build) {
   const entry = document.createElement("li");
-  entry.textContent = build.title || build.use;
+  const books = await answered(`/v1/builds/${encodeURIComponent(build.id)}/books`);
+  const book = books.find((one) => one.state === "done");
+  entry.append(build.title || `For the ${build.use}`, document.createElement("br"));
+  entry.append(...(book ? [link(book.site, "Read its book"), " or ", link(book.pdf, "get it as PDF")] : ["Its book is not made yet."]));
   return entry;
 }
 
+function link(address, words) {
+  const found = document.createElement("a");
+  found.href = address;
+  found.textContent = words;
+  return found;
+}
+
+addEventListener("hashchange", () => location.reload());
 open().catch((error) => {
   said.textContent = `This link does not open: ${error.message}.`;
 });

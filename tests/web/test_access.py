@@ -168,6 +168,15 @@ def test_odd_headers_are_no_tokens(app: Flask, header: str) -> None:
     assert app.test_client().get("/v1/cars", headers={"Authorization": header}).status_code == 401
 
 
+def test_a_person_is_told_in_a_page(app: Flask) -> None:
+    page = client(app).get("/desk/", headers={"Accept": "text/html,application/xhtml+xml,*/*;q=0.8"})
+    assert (page.status_code, page.mimetype, "WWW-Authenticate" in page.headers) == (401, "text/html", True)
+    assert 'href="/pair"' in page.get_data(as_text=True) and "{{" not in page.get_data(as_text=True)
+    assert "unsafe" not in page.headers["Content-Security-Policy"]
+    for accept in ("*/*", "application/json", ""):
+        assert client(app).get("/v1/cars", headers={"Accept": accept}).mimetype == "application/problem+json"
+
+
 def test_a_header_goes_before_a_cookie(app: Flask) -> None:
     browser = app.test_client()
     browser.set_cookie("asfitted", token(app, "owner"))
