@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from dataclasses import field as dataclass_field
 from typing import Any
 
-from reports import typography
+from reports import typography, units
 from reports.document import view
 from reports.vocabulary import Address
 
@@ -31,6 +31,11 @@ class Value:
     low: float | None = None
     high: float | None = None
     unit: str = ""
+
+    @property
+    def both(self) -> str:
+        """As printed, with the other system's figure in parentheses."""
+        return units.with_twin(self.printed, self.si, self.unit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +62,9 @@ class Limit:
     def words(self) -> str:
         """`at most 3,848 rpm`, `between 3.2 and 4.8 mm`."""
         lead = _LIMIT_WORDS.get(self.kind, self.kind.replace("_", " "))
+        if self.unit == "in" and self.numbers:
+            return f"{lead} {units.with_twin('', self.numbers[0], 'in')}" if len(self.numbers) == 1 else (
+                f"{lead} {units.inches(self.numbers[0] / units.INCH)} and {units.with_twin('', self.numbers[1], 'in')}")
         if self.printed:
             return self.printed if self.printed.startswith(lead) else f"{lead} {self.printed}"
         if self.value is None:

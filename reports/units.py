@@ -93,3 +93,41 @@ def voltage(volts: float) -> str:
 def hours(seconds: float) -> str:
     """`6.5 h`."""
     return f"{seconds / 3600:.1f}".rstrip("0").rstrip(".") + f"{NARROW_SPACE}h"
+
+
+#: Units of computed values with the unit of the other system beside them: SI of one, that unit, SI of one of it.
+_TWINS = {
+    "in": (INCH, "mm", 0.001), "mm": (0.001, "in", INCH), "ft": (12 * INCH, "m", 1.0), "m": (1.0, "ft", 12 * INCH),
+    "lb": (POUND, "kg", 1.0), "kg": (1.0, "lb", POUND), "lbf": (POUND_FORCE, "N", 1.0), "N": (1.0, "lbf", POUND_FORCE),
+    "kN": (1000.0, "lbf", POUND_FORCE), "lb·ft": (POUND_FORCE * 12 * INCH, "N·m", 1.0), "N·m": (1.0, "lb·ft", POUND_FORCE * 12 * INCH),
+    "lb/in": (POUND_FORCE / INCH, "N/mm", 1000.0), "N/mm": (1000.0, "lb/in", POUND_FORCE / INCH),
+    "psi": (POUND_FORCE / INCH**2, "kPa", 1000.0), "kPa": (1000.0, "psi", POUND_FORCE / INCH**2), "MPa": (1e6, "psi", POUND_FORCE / INCH**2),
+    "mph": (MILE_PER_HOUR, "km/h", KILOMETER_PER_HOUR), "km/h": (KILOMETER_PER_HOUR, "mph", MILE_PER_HOUR),
+    "hp": (HORSEPOWER, "kW", 1000.0), "kW": (1000.0, "hp", HORSEPOWER), "mi": (1609.344, "km", 1000.0), "km": (1000.0, "mi", 1609.344),
+}
+#: Decimals of an inch figure below a hundredth, below a tenth, below one inch, and above: fits are read in thousandths, gaps in hundredths.
+_INCH_DECIMALS = ((0.01, 4), (0.1, 3), (1.0, 3))
+
+
+def with_twin(printed: str, si: object, unit: str) -> str:
+    """A computed value as printed, with the other system's figure in parentheses: `1.22 in (31 mm)`; as it is where there is none."""
+    twin = _TWINS.get(unit)
+    if twin is None or isinstance(si, bool) or not isinstance(si, (int, float)):
+        return printed
+    own = f"{inches(si / INCH)}{NARROW_SPACE}in" if unit == "in" else printed
+    return f"{own} ({_plain(si / twin[2], twin[1])}{NARROW_SPACE}{twin[1]})"
+
+
+def inches(value: float) -> str:
+    """An inch figure with the decimals that are read at its size: `2.29`, `0.394`, `0.052`, `0.0028`."""
+    decimals = next((places for end, places in _INCH_DECIMALS if abs(value) < end), 2)
+    text = f"{value:,.{decimals}f}".rstrip("0").rstrip(".")
+    return "0" if text in ("", "-0") else text.replace("-", MINUS)
+
+
+def _plain(value: float, unit: str) -> str:
+    """About three figures, inches by their own rule, without needless zeros."""
+    if unit == "in":
+        return inches(value)
+    text = rounded(value, 3)
+    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from reports import typography
+from reports.terms import TERMS
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +35,7 @@ class Kind:
     system: str
     area: bool
     fields: Mapping[str, str]
+    stated: Mapping[str, str] = field(default_factory=dict)
 
 
 class Vocabulary:
@@ -56,6 +58,11 @@ class Vocabulary:
         address = Address.of(fact)
         return self.kind(address.subject).fields.get(address.field) or address.field.replace("_", " ")
 
+    def stated_title(self, fact: str) -> str:
+        """The field's title as the checks' sentences say it."""
+        address = Address.of(fact)
+        return self.kind(address.subject).stated.get(address.field) or self.field_title(fact)
+
     def fact_title(self, fact: str) -> str:
         """The whole address in words: `anti-roll bar: diameter, front`."""
         address = Address.of(fact)
@@ -75,9 +82,10 @@ def place(position: str) -> str:
 
 
 def _kind(kind: Mapping[str, Any]) -> Kind:
-    titles = {field["name"]: short(field.get("title") or field["name"].replace("_", " ")) for field in kind.get("fields") or ()}
+    stated = {one["name"]: short(one.get("title") or one["name"].replace("_", " ")) for one in kind.get("fields") or ()}
+    titles = {name: TERMS.get(f"{kind['name']}.{name}", title) for name, title in stated.items()}
     title = _lowered(kind.get("title") or kind["name"].replace("_", " "))
-    return Kind(kind["name"], title, kind.get("system") or "", bool(kind.get("area")), titles)
+    return Kind(kind["name"], title, kind.get("system") or "", bool(kind.get("area")), titles, stated)
 
 
 def short(title: str) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from reports import typography
+from reports import typography, units
 from reports.answer import VERDICTS, Limit, Result, Value
 from reports.charts.limit_strip import Bound, strip
 from reports.source import Source
@@ -158,7 +158,7 @@ def finding(source: Source, alike: Sequence[Result]) -> Finding:
     """The finding of results that say the same at several places."""
     result = alike[0]
     where = ", ".join(place(one.position) for one in alike)
-    return Finding(result, where, _strips(result), tuple((value.title, value.printed) for value in result.values), _limit_words(source, result),
+    return Finding(result, where, _strips(result), tuple((value.title, value.both) for value in result.values), _limit_words(source, result),
                    tuple(source.vocabulary.fact_title(fact) for fact in result.missing if not _said(source, fact, result.summary)),
                    tuple(_assumed(source, entry) for entry in result.assumed),
                    tuple(_remedy(source, entry) for entry in result.remedies), accepted(source, result))
@@ -166,7 +166,7 @@ def finding(source: Source, alike: Sequence[Result]) -> Finding:
 
 def _said(source: Source, fact: str, summary: str) -> bool:
     """Whether the summary names the fact already."""
-    return source.vocabulary.field_title(fact).lower() in summary.lower()
+    return any(title.lower() in summary.lower() for title in (source.vocabulary.field_title(fact), source.vocabulary.stated_title(fact)))
 
 
 def _strips(result: Result) -> tuple[Markup, ...]:
@@ -193,8 +193,12 @@ def _bounds(limit: Limit) -> list[Bound]:
 
 
 def _end(value: object, unit: str) -> str:
-    text = typography.number(value) if isinstance(value, (int, float)) else typography.typed(value)
-    return text if unit in ("", "1") else f"{text} {unit}"
+    if isinstance(value, (int, float)):
+        text = units.inches(value) if unit == "in" else typography.number(value)
+    else:
+        text = typography.typed(value)
+    said = unit.replace("2", "²") if unit in ("ft/s2", "m/s2", "rad/s2", "in2", "mm2") else unit
+    return text if unit in ("", "1") else f"{text} {said}"
 
 
 def _limit_words(source: Source, result: Result) -> tuple[str, ...]:

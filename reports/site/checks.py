@@ -82,7 +82,7 @@ def _cautions(context: Context, system: str) -> tuple[str, ...]:
 
 def _finding(source: Source, homes: Homes, result: Result) -> Finding:
     told = findings.finding(source, [result])
-    numbers = tuple((value.title, value.printed, value.name) for value in result.values)
+    numbers = tuple((value.title, value.both, value.name) for value in result.values)
     return Finding(result, place(result.position), numbers, told.strips, told.limits, told.missing, told.assumed, told.remedies, told.accepted,
                    tuple(_reading(source, homes, used) for used in result.inputs))
 

@@ -1,0 +1,35 @@
+"""What a builder calls a field whose title in the vocabulary explains it: the book's tables have room for the noun, not for the explanation."""
+
+from __future__ import annotations
+
+TERMS = {
+    "anti_roll_bar.arm_true_length": "arm along its bend", "anti_roll_bar.clearance_at_ride": "nearest gap at ride height",
+    "axle.torque_rating": "torque rating, short time", "brake.caliper_projection": "caliper outboard of hub face",
+    "brake.caliper_radius": "caliper radius", "brake_system.bleeders_uppermost": "bleeders uppermost",
+    "brake_system.held_pedal_drop": "pedal drop in 60 s, held", "brake_system.leaks_seen": "leaks seen in that test",
+    "car.mass": "mass as driven", "car.top_speed": "top speed used", "circuit.bundled_count": "loaded wires in the bundle",
+    "coolant.highest_temperature": "highest coolant temperature", "cooling_fan.static_pressure": "airflow quoted at",
+    "driveline.converter_gap": "converter gap, pushed back", "driveline.crossmember_slide_forward": "crossmember travel forward",
+    "driveline.crossmember_slide_rearward": "crossmember travel rearward", "driveline.firewall_clearance": "gap, engine to firewall",
+    "driveline.flange_to_yoke_distance": "joint to joint, slip bottomed", "driveline.flexplate_face_depth": "block face to flexplate",
+    "driveline.cruise_speed": "cruising speed", "driveshaft.cap_diameter": "joint cap diameter", "driveshaft.length": "length between joints",
+    "driveshaft.joint_torque_rating": "joint torque rating", "driveshaft.slip_travel": "slip travel", "driveshaft.yoke_phase": "yoke phase",
+    "electrical.charging_voltage": "charging voltage, loaded", "electrical.rest_voltage": "battery at rest",
+    "engine.coolant_high_point": "highest coolant passage", "engine.crank_flange_to_block_face": "crank flange to block face",
+    "engine.crank_register_diameter": "crank register bore", "engine.redline": "redline",
+    "engine_mounts.shift": "shift chosen, rearward", "engine_mounts.slide_forward": "travel left forward",
+    "engine_mounts.slide_rearward": "travel left rearward", "exhaust.backpressure": "backpressure at full power",
+    "flexplate_spacer.pilot_depth": "register depth", "flexplate_spacer.pilot_inner_diameter": "register for the converter pilot",
+    "hub.stud_length": "stud length", "parking_brake.cable_efficiency": "cable efficiency", "proportioning_valve.bypass": "bypass at a lost circuit",
+    "proportioning_valve.knee_pressure": "knee pressure", "proportioning_valve.slope": "slope above the knee",
+    "radiator_mount.slot_high": "slot, highest", "radiator_mount.slot_low": "slot, lowest", "spring.spacing": "spring spacing",
+    "tie_rod.engagement": "thread engaged", "tire.max_load_pressure": "pressure at maximum load",
+    "torque_converter.nose_length": "nose length overall", "torque_converter.pad_to_pilot_shoulder": "pads to pilot shoulder",
+    "torque_converter.pilot_length": "pilot length", "torque_converter.seated_depth": "bellhousing face to pads",
+    "transmission.gearbox_torque_rating": "torque rating after the converter", "transmission.gross_combined_rating": "combined mass rating",
+    "wheel.barrel_inner_radius": "barrel inside radius", "wheel.seat_thickness": "seat thickness", "wheel.spoke_depth": "mounting face to spokes",
+    "wheel_fit.brake_hose_slack_at_lock": "brake hose slack in the sweep", "wheel_fit.inner_clearance": "gap inboard",
+    "wheel_fit.outer_clearance": "gap outboard", "wheel_fit.radial_clearance": "gap over the tread",
+    "wheel_fit.reference_diameter": "tire measured with, diameter", "wheel_fit.reference_section_width": "tire measured with, section width",
+    "wheel_fit.reference_offset": "wheel measured with, offset", "wheel_fit.swept_at_lock_and_bump": "swept lock to lock, bump and droop",
+}
