@@ -24,6 +24,8 @@ _NEGATIVE = re.compile(r"(?<![\w)\]./-])-(?=\.?[0-9])")
 _FRACTION = re.compile(r"(?<![\w/.,])(?:([0-9]{1,4})([ -]))?([0-9]{1,2})/(2|3|4|8|16|32|64)(?![\w/.]|-[a-zA-Z])")
 _TEMPERATURE = re.compile(r"(?<=[0-9]) ?deg([CF])(?![\w])")
 _DEGREES = re.compile(r"(?<=[0-9]) ?deg(?![\w])")
+#: No word of a language or a part number is longer; layout of an endless run takes time by its square.
+_LONG_RUN = re.compile(r"([^\s\u200b]{40})(?=[^\s\u200b])")
 _BREAKABLE = re.compile(r"\S{40,}")
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]")
 _SIMPLE = re.compile(r"[a-z0-9]+(?:[ _.@-][a-z0-9]+)*\Z")
@@ -68,9 +70,11 @@ def _fraction(match: re.Match[str]) -> str:
 
 
 def _breakable(match: re.Match[str]) -> str:
-    """Give an overlong word chances to break at its own joints; the stylesheet breaks what is left."""
+    """Give an overlong word chances to break: at its own joints, and in a run without any, every forty characters."""
     word = match.group()
-    return word if "<" in word or "&" in word or ">" in word else re.sub(r"([_/.@-])", "\\1\u200b", word)
+    if "<" in word or "&" in word or ">" in word:
+        return word
+    return _LONG_RUN.sub("\\1\u200b", re.sub(r"([_/.@-])", "\\1\u200b", word))
 
 
 def paragraphs(text: Any) -> Markup:
