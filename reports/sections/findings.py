@@ -193,10 +193,8 @@ def _bounds(limit: Limit) -> list[Bound]:
 
 
 def _end(value: object, unit: str) -> str:
-    if isinstance(value, (int, float)):
-        text = units.inches(value) if unit == "in" else typography.number(value)
-    else:
-        text = typography.typed(value)
+    number = units.inches if unit == "in" else typography.number
+    text = number(value) if isinstance(value, (int, float)) else typography.typed(value)
     said = unit.replace("2", "²") if unit in ("ft/s2", "m/s2", "rad/s2", "in2", "mm2") else unit
     return text if unit in ("", "1") else f"{text} {said}"
 

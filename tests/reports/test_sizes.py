@@ -162,7 +162,7 @@ def test_harmful_text_in_every_field_stays_text(tmp_path: Path, photos: Path, br
     assert squeeze("<script>alert(1)</script>") in squeeze(text_of_page(pages["fixes.html"]))
     assert "שלום" in pages["fixes.html"]
     assert "😀" in pages["fixes.html"]
-    kinds = ["index.html", "fixes.html", "system-suspension.html", "timeline.html", "check-driveline-joint-angles.html", "ordering.html"]
+    kinds = ["index.html", "fixes.html", "system-suspension.html", "work.html", "check-driveline-joint-angles.html", "ordering.html"]
     assert too_wide(browser, made, 390, kinds) == []
 
 
@@ -175,6 +175,6 @@ def test_harmful_text_runs_nothing_and_is_found_by_search(tmp_path: Path, browse
     page.goto((made.site.parent / "search.html").as_uri() + "?q=alert")
     assert page.locator("#found li").count() > 3
     assert page.locator("#found script, #found img").count() == 0
-    page.goto((made.site.parent / "timeline.html").as_uri())
+    page.goto((made.site.parent / "fixes.html").as_uri())
     assert alarms == []
     page.close()

@@ -7,6 +7,7 @@
   const field = form.elements.q, list = document.getElementById("found"), count = document.getElementById("count");
   const search = new window.MiniSearch({
     fields: ["title", "text", "where"], storeFields: ["href", "title", "where", "text"],
+    tokenize: text => text.split(/[^\p{L}\p{N}\p{M}]+/u).filter(Boolean),
     searchOptions: { boost: { title: 3 }, prefix: true, fuzzy: term => (term.length > 4 ? 0.2 : false) },
   });
   search.addAll(window.BOOK_INDEX);
