@@ -99,3 +99,11 @@ def test_changed_and_retracted_records_are_found_as_they_are(shop: FlaskClient) 
     assert (found(shop, "shimmed"), found(shop, "pinion angle")) == ([], ["shudder"])
     shop.delete("/v1/builds/langtur-1/fixes/shudder", headers={"If-Match": "*"})
     assert found(shop, "shudder") == []
+
+
+def test_a_beginning_of_many_words_finds_all_of_them(shop: FlaskClient) -> None:
+    for number in range(20):
+        shop.post("/v1/builds/langtur-1/fixes", json={"id": f"n{number}", "title": f"kestwick{number:02d}a"})
+    assert found(shop, "kestwick") == [f"n{number}" for number in reversed(range(20))]
+    assert found(shop, "kestwick1") == [f"n{number}" for number in reversed(range(10, 20))]
+    assert found(shop, "kestwick07a") == ["n7"]
