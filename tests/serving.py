@@ -34,7 +34,11 @@ class Server:
             self.process = subprocess.Popen([sys.executable, "-m", "service.cli", "serve", "--open", "--port", str(self.port), "--data", str(data)],
                                             stdout=subprocess.DEVNULL, stderr=log, start_new_session=True)
         self.where = f"http://127.0.0.1:{self.port}"
-        wait_for(f"{self.where}/readyz")
+        try:
+            wait_for(f"{self.where}/readyz")
+        except BaseException:
+            self.kill()
+            raise
 
     def pids(self, *, making: bool) -> list[int]:
         """Its processes that make books, or the others."""
