@@ -1,15 +1,17 @@
-"""The book: document, answer, vocabulary and photographs in; a site and a PDF out, nothing half written."""
+"""The book: document, answer, vocabulary and photographs in; a site, a PDF, a card for the glovebox and a packet out, nothing half written."""
 
 from __future__ import annotations
 
 import shutil
 import tempfile
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from reports import context, embedded
+from reports import context, embedded, qr
+from reports import glovebox as card
+from reports import packet as packer
 from reports import pdf as printer
 from reports import photos as darkroom
 from reports import site as website
@@ -17,12 +19,13 @@ from reports.answer import Answer
 from reports.conformance import latest_day
 from reports.document import Document
 from reports.edition import OWNER, SHOP, view
+from reports.packet import MissingPaper
 from reports.photos import MissingPhoto
 from reports.source import Source
 from reports.theme import Theme
 from reports.vocabulary import Vocabulary
 
-__all__ = ["Book", "MissingPhoto", "make"]
+__all__ = ["Book", "MissingPaper", "MissingPhoto", "make"]
 
 Progress = Callable[[float], None]
 PAPERS = ("letter", "a4")
@@ -30,57 +33,80 @@ PAPERS = ("letter", "a4")
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """What was made: the PDF, the site's first page, the PDF's page count; None for what was not asked for."""
+    """What was made: the PDF, the site's first page, the packet, the PDF's page count; None for what was not asked for."""
 
     out: Path
     pdf: Path | None
     site: Path | None
     pages: int | None
+    packet: Path | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What is asked for and how it is to look."""
+
+    pdf: bool
+    site: bool
+    packet: bool
+    paper: str
+    theme: Theme
+    kept: Path | None
 
 
 def make(document: Mapping[str, Any], answer: Mapping[str, Any], vocabulary: Mapping[str, Any], photos: Path, out: Path, *,
-         progress: Progress | None = None, pdf: bool = True, site: bool = True, paper: str = "letter", theme: str = "notebook",
-         edition: str = OWNER, shop: Path | None = None) -> Book:
-    """Make the book of one build in the folder `out`: `book.pdf` and `site/`.
+         progress: Progress | None = None, pdf: bool = True, site: bool = True, packet: bool = False, paper: str = "letter", theme: str = "notebook",
+         edition: str = OWNER, address: str = "", shop: Path | None = None, kept: Path | None = None) -> Book:
+    """Make the book of one build in the folder `out`: `book.pdf`, `site/`, the glovebox card, and `packet.zip` if asked.
 
-    `photos` is the folder that the photo records' `file` is relative to; `progress(share)` is called with the share of the work done.
-    Raises MissingPhoto before anything is written when a photo record names a file that is not there, and ValueError for
-    an unknown paper, edition or theme; `theme` is the name of one that comes along or a folder, `shop` a shop's file
-    (`reports.theme`). What is made shows what `edition` may see; the answer must be that of the document as the edition
-    sees it (`reports.edition.view`). The same input gives the same bytes.
+    `photos` is the folder that the `file` of photo and paper records is relative to; `progress(share)` is called with the share
+    of the work done. Raises MissingPhoto or MissingPaper before anything is written when a record names a file that is not
+    there, and ValueError for an unknown paper, edition or theme, or an `address` of the car's page that a QR code cannot lead to.
+    `theme` is the name of one that comes along or a folder, `shop` a shop's file (`reports.theme`). What is made shows what `edition` may see; the answer must be that of
+    the document as the edition sees it (`reports.edition.view`). The same input gives the same bytes, whether or not pictures and
+    pages of an earlier book are found in the folder `kept`, where those of this one are left.
     """
     if paper not in PAPERS:
         raise ValueError(f"paper {paper!r} is none of {', '.join(PAPERS)}")
     document = view(document, edition)
-    typed = Document.of(document)
-    darkroom.check(typed.photos, photos)
+    wish = Wish(pdf or packet, site or packet, packet, paper, Theme.load(theme, shop), kept)
+    source = Source(Document.of(document), Answer.of(answer), Vocabulary(vocabulary), whole=edition == SHOP, address=qr.checked(address))
+    darkroom.check(source.document.photos, photos)
+    if packet:
+        packer.check(source.document.papers, photos)
     out = Path(out)
     out.parent.mkdir(parents=True, exist_ok=True)
     work = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
     try:
-        pages = _make(document, typed, answer, vocabulary, photos, work, progress or _quiet, pdf, site, paper, Theme.load(theme, shop), edition)
+        pages = _make(source, document, answer, photos, work, wish, progress or _quiet)
         _deliver(work, out)
     finally:
         shutil.rmtree(work, ignore_errors=True)
-    return Book(out, out / "book.pdf" if pdf else None, out / "site" / "index.html" if site else None, pages)
+    return Book(out, out / "book.pdf" if wish.pdf else None, out / "site" / "index.html" if wish.site else None, pages,
+                out / "packet.zip" if packet else None)
 
 
-def _make(given: Mapping[str, Any], document: Document, answer: Mapping[str, Any], vocabulary: Mapping[str, Any], photos: Path, work: Path, progress: Progress,
-          with_pdf: bool, with_site: bool, paper: str, theme: Theme, edition: str) -> int | None:
+def _make(source: Source, document: Mapping[str, Any], answer: Mapping[str, Any], photos: Path, work: Path, wish: Wish, progress: Progress) -> int | None:
     """Fill the work folder; returns the PDF's page count."""
-    pictures = darkroom.develop(document.photos, photos, work / "site" / "photos",
-                                lambda share: progress(0.3 * share))
-    if theme.shop and theme.shop.logo:
-        darkroom.logo(theme.shop.logo, work / "site" / "photos" / theme.shop.logo_file)
-    book = context.build(Source(document, Answer.of(answer), Vocabulary(vocabulary), pictures, whole=edition == SHOP))
+    pictures = darkroom.develop(source.document.photos, photos, work / "site" / "photos", lambda share: progress(0.3 * share),
+                               wish.kept / "photos" if wish.kept else None)
+    if wish.theme.shop and wish.theme.shop.logo:
+        darkroom.logo(wish.theme.shop.logo, work / "site" / "photos" / wish.theme.shop.logo_file)
+    source, day = replace(source, pictures=pictures), latest_day(document)
+    book = context.build(source)
     pages = None
-    if with_site:
-        website.write(book, theme, work / "site")
+    if wish.site:
+        website.write(book, wish.theme, work / "site")
         progress(0.4)
-    if with_pdf:
-        pages = printer.write(book, theme, work / "site" / "photos", work / "book.pdf", paper, latest_day(given), embedded.files(given, answer))
-    if not with_site:
+    card.write(source, wish.theme, work, wish.paper, day, with_pdf=wish.pdf)
+    if wish.pdf:
+        pages = printer.write(book, wish.theme, work / "site" / "photos", work / "book.pdf", wish.paper, day, embedded.files(document, answer),
+                              kept=wish.kept / "parts" if wish.kept else None, progress=lambda share: progress(0.42 + 0.53 * share))
+        progress(0.95)
+    if not wish.site:
         shutil.rmtree(work / "site")
+    if wish.packet:
+        packer.write(source, wish.theme, work, photos, work / "packet.zip", day, document, answer)
     progress(1.0)
     return pages
 

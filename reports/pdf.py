@@ -5,52 +5,91 @@ from __future__ import annotations
 import atexit
 import gc
 import hashlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import lru_cache
+from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
 from reports.conformance import Attachment, conform
 from reports.context import Context
-from reports.theme import FONTS, Theme
+from reports.theme import PRINT_FONTS, Theme
 
 #: The address that all of the book's own files are given while the PDF is made.
 SHELF = "file:///book/"
+SHEETS = ("base.css", "print.css")
 PAGE_SIZES = {"letter": "8.5in 11in", "a4": "210mm 297mm"}
 
 
-def write(context: Context, theme: Theme, photos: Path, out: Path, paper: str, day: str, attachments: Sequence[Attachment] = ()) -> int:
+def write(context: Context, theme: Theme, photos: Path, out: Path, paper: str, day: str, attachments: Sequence[Attachment] = (),
+          kept: Path | None = None, progress: Callable[[float], None] | None = None) -> int:
     """Write the PDF and return its page count; `photos` is the folder of the finished renditions, `day` the date of the record.
 
-    WeasyPrint is imported here so that everything but the PDF works where its libraries are not installed.
+    Parts of the book are kept in the folder `kept`, if one is given, and taken from there when nothing in them has changed.
     """
+    from reports.press import print_book
+
+    pages = print_book(context, theme, photos, out, paper, kept, progress)
+    conform(out, context.name, context.title, day, attachments)
+    return pages
+
+
+def lay_out(html: str, theme: Theme, paper: str, photos: Path, *, sheets: tuple[str, ...] = SHEETS, extra: str = "") -> Any:
+    """The pages of an HTML text set with a theme's stylesheets; what it shows of `photos/` is looked for in `photos`."""
     from weasyprint import HTML
 
-    html = page(context, theme)
-    style, sheet, fonts = _style(theme, paper)
-    identifier = hashlib.sha256((html + style).encode()).hexdigest()[:32].encode()
+    sheet, fonts = _style(theme, paper, sheets, extra)
     with _collector_at_rest():
-        rendered = HTML(string=html, base_url=SHELF, url_fetcher=_shelf("photos/", photos)).render(stylesheets=[sheet], font_config=fonts)
+        return HTML(string=html, base_url=SHELF, url_fetcher=_shelf("photos/", photos)).render(stylesheets=[sheet], font_config=fonts)
+
+
+def put(rendered: Any, out: Path, html: str) -> None:
+    """Write laid out pages as a tagged PDF for archives, numbered by its text."""
+    identifier = hashlib.sha256(html.encode("utf-8", "backslashreplace")).hexdigest()[:32].encode()
+    with _collector_at_rest():
         rendered.write_pdf(str(out), pdf_identifier=identifier, pdf_variant="pdf/a-3a", output_intent="srgb")
-    conform(out, context.name, context.title, day, attachments)
-    return len(rendered.pages)
+
+
+@lru_cache(maxsize=16)
+def _style(theme: Theme, paper: str, sheets: tuple[str, ...], extra: str) -> tuple[Any, Any]:
+    """The stylesheet as WeasyPrint reads it, with the theme's fonts; the same for every book of a theme."""
+    from weasyprint import CSS
+
+    text = style_text(theme, paper, sheets, extra)
+    fonts = _fonts(theme)
+    return CSS(string=text, base_url=SHELF, font_config=fonts, url_fetcher=_shelf("fonts/", PRINT_FONTS)), fonts
+
+
+def style_text(theme: Theme, paper: str, sheets: tuple[str, ...] = SHEETS, extra: str = "") -> str:
+    """The stylesheet of a theme on a paper."""
+    return "\n".join([f"@page {{ size: {PAGE_SIZES[paper]} }}", *(theme.style(name) for name in sheets), extra])
+
+
+def renderer() -> str:
+    """What sets the pages, with its version."""
+    return f"WeasyPrint {version('weasyprint')}"
 
 
 @lru_cache(maxsize=4)
-def _style(theme: Theme, paper: str) -> tuple[str, Any, Any]:
-    """The stylesheet as text and as WeasyPrint reads it, with its fonts unpacked; the same for every book of a theme."""
+def _fonts(theme: Theme) -> Any:
+    """The theme's fonts for print: those of the site unpacked beforehand, since unpacking takes longer than a small book."""
     from weasyprint import CSS
     from weasyprint.text.fonts import FontConfiguration
 
     fonts = FontConfiguration()
-    style = "\n".join(theme.style(name) for name in ("fonts.css", "base.css", "print.css"))
-    style = f"@page {{ size: {PAGE_SIZES[paper]} }}\n" + style
-    return style, CSS(string=style, base_url=SHELF, font_config=fonts, url_fetcher=_shelf("fonts/", FONTS)), fonts
+    text = theme.style("fonts.css").replace('.woff2) format("woff2")', '.ttf) format("truetype")')
+    CSS(string=text, base_url=SHELF, font_config=fonts, url_fetcher=_shelf("fonts/", PRINT_FONTS))
+    return fonts
 
 
-#: Unpacked fonts lie in a temporary folder that must go while the interpreter is still whole.
-atexit.register(_style.cache_clear)
+def _forget() -> None:
+    _style.cache_clear()
+    _fonts.cache_clear()
+
+
+#: Fonts in use lie in a temporary folder that must go while the interpreter is still whole.
+atexit.register(_forget)
 
 
 @contextmanager
@@ -79,12 +118,3 @@ def _shelf(prefix: str, folder: Path) -> Any:
             return super().fetch((folder.resolve() / url.removeprefix(SHELF + prefix)).as_uri(), headers)
 
     return Shelf(allowed_protocols=("file",))
-
-
-def page(context: Context, theme: Theme) -> str:
-    """The whole book as one HTML page whose links stay inside it."""
-    def href(section: str, anchor: str = "") -> str:
-        return f"#{anchor or section}"
-
-    environment = theme.environment(href, book=context, medium="pdf", photo_folder="photos")
-    return theme.painted(environment.get_template("book.html").render())

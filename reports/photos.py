@@ -6,10 +6,15 @@ the time of a photograph is decoding, so nothing is decoded larger than it is ne
 
 from __future__ import annotations
 
+import os
+import shutil
 from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from hashlib import file_digest
+from io import BytesIO
 from pathlib import Path
+from threading import get_ident
 
 from PIL import Image, ImageOps
 
@@ -23,6 +28,8 @@ ACCEPTED = 2400
 QUALITY = 84
 #: Largest side of a shop's logo.
 LOGO = 600
+#: Width over height from which a photograph is a panorama.
+PANORAMA = 1.9
 WORKERS = 2
 
 
@@ -64,6 +71,11 @@ class Picture:
         return "landscape" if ratio > 1.1 else "portrait" if ratio < 0.9 else "square"
 
     @property
+    def panorama(self) -> bool:
+        """Whether it is so wide that it needs the whole width of a page."""
+        return self.large.width / self.large.height >= PANORAMA
+
+    @property
     def sizes(self) -> tuple[Size, ...]:
         """All renditions of different width, smallest first."""
         return tuple({size.width: size for size in (self.small, self.medium, self.large)}.values())
@@ -82,16 +94,18 @@ def check(photos: Iterable[Photo], folder: Path) -> None:
             raise MissingPhoto(photo.id, photo.file, "is no picture that can be read") from problem
 
 
-def develop(photos: Iterable[Photo], folder: Path, out: Path, progress: Callable[[float], None] | None = None) -> dict[str, Picture]:
+def develop(photos: Iterable[Photo], folder: Path, out: Path, progress: Callable[[float], None] | None = None,
+            kept: Path | None = None) -> dict[str, Picture]:
     """Write the renditions of every photograph below `out` and return the pictures by record id, in order.
 
-    Raises MissingPhoto when a file turns out to be broken inside.
+    Renditions are kept in the folder `kept`, if one is given, under the checksum of the photograph, and taken from there the next
+    time. Raises MissingPhoto when a file turns out to be broken inside.
     """
     wanted = list(photos)
     out.mkdir(parents=True, exist_ok=True)
     pictures: dict[str, Picture] = {}
     with ThreadPoolExecutor(WORKERS) as pool:
-        jobs = [pool.submit(_develop, photo, folder / photo.file, out, typography.slug(photo.id or photo.file))
+        jobs = [pool.submit(_develop, photo, folder / photo.file, out, typography.slug(photo.id or photo.file), kept)
                 for photo in wanted]
         for done, (photo, job) in enumerate(zip(wanted, jobs, strict=True), 1):
             pictures[photo.id] = job.result()
@@ -100,7 +114,11 @@ def develop(photos: Iterable[Photo], folder: Path, out: Path, progress: Callable
     return pictures
 
 
-def _develop(photo: Photo, path: Path, out: Path, name: str) -> Picture:
+def _develop(photo: Photo, path: Path, out: Path, name: str, kept: Path | None) -> Picture:
+    files = [f"{name}-{word}.jpg" for word in ("l", "m", "s")]
+    found = [kept / f"{_sum(path)}-{LARGE}-{QUALITY}-{word}.jpg" for word in ("l", "m", "s")] if kept else []
+    if found and all(file.is_file() for file in found):
+        return Picture(photo, *(_copied(file, out, name) for file, name in zip(found, files, strict=True)))
     try:
         large = _upright(path)
     except (OSError, SyntaxError, ValueError) as problem:
@@ -108,8 +126,29 @@ def _develop(photo: Photo, path: Path, out: Path, name: str) -> Picture:
     medium = large.reduce(2) if max(large.size) > LARGE // 2 else large
     small = medium.copy()
     small.thumbnail((SMALL, SMALL), Image.Resampling.LANCZOS)
-    sizes = [_save(image, out, f"{name}-{word}.jpg") for image, word in ((large, "l"), (medium, "m"), (small, "s"))]
+    sizes = [_save(image, out, file) for image, file in zip((large, medium, small), files, strict=True)]
+    for file, place in zip(files, found, strict=False):
+        _keep(out / file, place)
     return Picture(photo, *sizes)
+
+
+def _sum(path: Path) -> str:
+    with path.open("rb") as file:
+        return file_digest(file, "sha256").hexdigest()
+
+
+def _copied(kept: Path, out: Path, name: str) -> Size:
+    shutil.copyfile(kept, out / name)
+    with Image.open(kept) as image:
+        return Size(name, *image.size)
+
+
+def _keep(file: Path, place: Path) -> None:
+    """A copy under its own name only when it is whole."""
+    place.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+    beside = place.with_suffix(f".{os.getpid()}-{get_ident()}")
+    shutil.copyfile(file, beside)
+    beside.replace(place)
 
 
 def _upright(path: Path) -> Image.Image:
@@ -126,6 +165,17 @@ def _upright(path: Path) -> Image.Image:
     bare = Image.new("RGB", turned.size)
     bare.paste(turned)
     return bare
+
+
+def cleaned(path: Path) -> bytes:
+    """A photographed paper as JPEG at its full size, upright, in plain RGB, carrying no metadata; raises OSError when it is no picture."""
+    with Image.open(path) as image:
+        upright = ImageOps.exif_transpose(image).convert("RGB")
+    bare = Image.new("RGB", upright.size)
+    bare.paste(upright)
+    packed = BytesIO()
+    bare.save(packed, "JPEG", quality=QUALITY, subsampling="4:2:0")
+    return packed.getvalue()
 
 
 def _save(image: Image.Image, out: Path, file: str) -> Size:

@@ -19,13 +19,14 @@ BOOKKEEPING = frozenset({"fasteners", "identity", "schedule", "records", "readin
 
 @dataclass(frozen=True)
 class Source:
-    """The book's input, typed; `whole` for the shop's edition, which says so."""
+    """The book's input, typed; `whole` for the shop's edition, which says so; `address` is that of the car's page."""
 
     document: Document
     answer: Answer
     vocabulary: Vocabulary
     pictures: Mapping[str, Picture] = field(default_factory=dict)
     whole: bool = False
+    address: str = ""
 
     @property
     def units(self) -> str:

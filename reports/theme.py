@@ -24,6 +24,8 @@ from reports.vocabulary import place
 
 THEMES = Path(__file__).resolve().parent.parent / "templates" / "book"
 FONTS = THEMES / "fonts"
+#: The same fonts as the site's, unpacked.
+PRINT_FONTS = THEMES / "fonts-print"
 VENDOR = THEMES / "vendor"
 DEFAULT = "notebook"
 MANIFEST = "theme.json"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -15,9 +15,9 @@ import click
 from reports.edition import EDITIONS, OWNER
 from service.document import DocumentError, load
 from service.files import photo_folder, read_document
-from service.jobs import BookError, made_from, make_book
+from service.jobs import BookError, made_from, make_book, make_packet
 from service.listing import print_problem
-from service.settings import DEFAULT_DATA, SHOP_FILE, THEMES, shop_of
+from service.settings import DEFAULT_DATA, SHOP_FILE, THEMES, kept_folder, shop_of
 from service.storage.documents import export
 from service.storage.handout import hand_out
 from service.storage.store import open_store
@@ -64,37 +64,63 @@ def source_of(given: str, photos: Path | None, data: Path, database: str | None,
         store.database.close()
 
 
-@click.command()
-@click.argument("source", metavar="FILE|BUILD")
-@click.option("--out", required=True, type=_FILE, help="Folder for the book.")
-@click.option("--photos", type=_FILE, help="Folder that photo files are relative to (default: beside the document).")
-@click.option("--data", default=DEFAULT_DATA, show_default="~/.asfitted", type=_FILE, help="Folder where stored builds are.")
-@click.option("--database", help="URL of the PostgreSQL database where stored builds are.")
-@click.option("--files", help="URL of the S3 bucket where photographs of stored builds are.")
-@click.option("--paper", type=click.Choice(["letter", "a4"]), default="letter", show_default=True)
-@click.option("--edition", type=click.Choice(EDITIONS), default=OWNER, show_default=True,
-              help="owner: to hand over; shop: with suppliers, internal notes and the shop's papers.")
-@click.option("--theme", default=THEMES[0], show_default=True, help=f"One of {', '.join(THEMES)}, or the folder of a theme of your own.")
-@click.option("--shop", type=_FILE, help=f"The shop's file: name, address, logo, colors (default: {SHOP_FILE} in the data folder).")
-@click.option("--json", "as_json", is_flag=True, help="Print where the book is as JSON.")
-def book(source: str, out: Path, photos: Path | None, data: Path, database: str | None, files: str | None, paper: str, edition: str,
-         theme: str, shop: Path | None, as_json: bool) -> None:
-    """Make the build book of a document, or of a stored build by its id: an HTML site and a PDF."""
+def _making(command: Callable[..., None]) -> Callable[..., None]:
+    """The options that all commands share which make a book."""
+    for option in (
+        click.option("--json", "as_json", is_flag=True, help="Print where it is as JSON."),
+        click.option("--edition", type=click.Choice(EDITIONS), default=OWNER, show_default=True,
+                     help="owner: to hand over; shop: with suppliers, internal notes and the shop's papers."),
+        click.option("--shop", type=_FILE, help=f"The shop's file: name, address, logo, colors (default: {SHOP_FILE} in the data folder)."),
+        click.option("--theme", default=THEMES[0], show_default=True, help=f"One of {', '.join(THEMES)}, or the folder of a theme of your own."),
+        click.option("--address", default="", help="Address of the car's page on the web: printed as a QR code."),
+        click.option("--paper", type=click.Choice(["letter", "a4"]), default="letter", show_default=True),
+        click.option("--files", help="URL of the S3 bucket where photographs of stored builds are."),
+        click.option("--database", help="URL of the PostgreSQL database where stored builds are."),
+        click.option("--data", default=DEFAULT_DATA, show_default="~/.asfitted", type=_FILE, help="Folder where stored builds are."),
+        click.option("--photos", type=_FILE, help="Folder that photo and paper files are relative to (default: beside the document)."),
+    ):
+        command = option(command)
+    return command
+
+
+def _made(make: Callable[..., dict[str, Any]], source: str, out: Path, photos: Path | None, data: Path, database: str | None, files: str | None,
+          as_json: bool, shop: Path | None, **options: Any) -> dict[str, Any]:
+    """Make it with a bar that shows how far it is, or stop with what is wrong."""
     made: dict[str, Any] = {}
     try:
         with source_of(source, photos, data, database, files) as (document, folder), \
                 click.progressbar(length=100, label="Making the book", file=sys.stderr) as bar:
             known = shop or (Path(file) if (file := shop_of(data)) else None)
-            made = make_book(document, folder, out, paper=paper, edition=edition, theme=theme, shop=known,
-                             progress=lambda share: bar.update(max(0, int(share * 100) - bar.pos)))
+            made = make(document, folder, out, shop=known, kept=kept_folder(), **options,
+                        progress=lambda share: bar.update(max(0, int(share * 100) - bar.pos)))
     except DocumentError as error:
         stop(of_document(error), as_json, Path(source))
     except BookError as error:
         stop(body(422, str(error)), as_json, Path(source))
+    return made
+
+
+@click.command()
+@click.argument("source", metavar="FILE|BUILD")
+@click.option("--out", required=True, type=_FILE, help="Folder for the book.")
+@_making
+def book(source: str, out: Path, as_json: bool, **options: Any) -> None:
+    """Make the build book of a document, or of a stored build by its id: an HTML site, a PDF, and a card for the glovebox."""
+    made = _made(make_book, source, out, as_json=as_json, **options)
     if as_json:
         click.echo(json.dumps(made, indent=2))
     else:
-        click.echo(f"Book: {made['pdf']} ({made['pages']} pages)\nSite: {made['site']}")
+        click.echo(f"Book: {made['pdf']} ({made['pages']} pages)\nSite: {made['site']}\nCard: {out / 'glovebox.pdf'}")
+
+
+@click.command()
+@click.argument("source", metavar="FILE|BUILD")
+@click.option("--out", required=True, type=_FILE, help="File for the packet, a ZIP.")
+@_making
+def packet(source: str, out: Path, as_json: bool, **options: Any) -> None:
+    """Make everything that is handed over, as one ZIP: book, site, card, photographs, papers, record, checksums."""
+    made = _made(make_packet, source, out, as_json=as_json, **options)
+    click.echo(json.dumps(made, indent=2) if as_json else f"Packet: {made['packet']}")
 
 
 @click.command()

@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from service.bookbinding import book
+from service.bookbinding import book, packet
 from service.checks.answer import answer, catalog
 from service.cli_archive import archive, restore, verify
 from service.cli_devices import device
@@ -36,6 +36,7 @@ def main() -> None:
 
 
 main.add_command(book)
+main.add_command(packet)
 main.add_command(archive)
 main.add_command(verify)
 main.add_command(restore)

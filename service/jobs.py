@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from reports.edition import OWNER, view
@@ -16,26 +17,41 @@ class BookError(Exception):
     """A book that cannot be made, with the reason and what would be right."""
 
 
-def make_book(document: Mapping[str, Any], photos: Path, out: Path, *, paper: str = "letter", theme: str = "notebook", edition: str = OWNER,
-              progress: Callable[[float], None] | None = None, found: Mapping[str, Any] | None = None, shop: Path | None = None) -> dict[str, Any]:
-    """Make site and PDF in `out`; returns their paths and the page count. `found` is the document's answer when it is already there.
+def make_book(document: Mapping[str, Any], photos: Path, out: Path, *, paper: str = "letter", theme: str = "notebook",
+              edition: str = OWNER, packet: bool = False, address: str = "", shop: Path | None = None, kept: Path | None = None,
+              progress: Callable[[float], None] | None = None, found: Mapping[str, Any] | None = None) -> dict[str, Any]:
+    """Make site, PDF, glovebox card and, if asked, the packet in `out`; returns their paths and the page count.
 
-    An edition that does not show everything is checked anew, so that nothing it leaves out is told by a finding.
-
-    Raises BookError when a photo is not there, theme or shop's file is no good, or the folder cannot be written; nothing half made is left.
+    `found` is the document's answer when it is already there; `kept` a folder where pictures and pages are kept for the next book.
+    An edition that does not show everything is checked anew, so that nothing it leaves out is told by a finding. Raises BookError
+    when a photo or a paper is not there, theme or shop's file is no good, or the folder cannot be written; nothing half made is left.
     """
-    from reports.book import MissingPhoto, make
+    from reports.book import MissingPaper, MissingPhoto, make
+    from reports.qr import NoAddress
     from reports.theme import BadTheme
 
     try:
         shown = view(document, edition)
         known = found if found and shown == dict(document) else answer(shown)
-        made = make(shown, dict(known), describe(), photos, out, progress=progress, paper=paper, theme=theme, edition=edition, shop=shop)
-    except (MissingPhoto, BadTheme) as error:
+        made = make(shown, dict(known), describe(), photos, out, progress=progress, paper=paper, theme=theme, edition=edition, packet=packet,
+                    address=address, shop=shop, kept=kept)
+    except (MissingPhoto, MissingPaper, NoAddress, BadTheme) as error:
         raise BookError(str(error)) from error
     except OSError as error:
         raise BookError(f"the book could not be written to {out}: {error.strerror or error}") from error
-    return {"pdf": str(made.pdf), "site": str(made.site), "pages": made.pages}
+    return {"pdf": str(made.pdf), "site": str(made.site), "pages": made.pages} | ({"packet": str(made.packet)} if packet else {})
+
+
+def make_packet(document: Mapping[str, Any], photos: Path, out: Path, **options: Any) -> dict[str, Any]:
+    """Make the packet alone, as the file `out`; returns its path and the page count of the book in it. Options and errors as of `make_book`."""
+    try:
+        out.parent.mkdir(parents=True, exist_ok=True)
+        with TemporaryDirectory(prefix=f".{out.name}-", dir=out.parent) as work:
+            made = make_book(document, photos, Path(work) / "book", packet=True, **options)
+            Path(made["packet"]).replace(out)
+    except OSError as error:
+        raise BookError(f"the packet could not be written to {out}: {error.strerror or error}") from error
+    return {"packet": str(out), "pages": made["pages"]}
 
 
 def owner_view(document: Mapping[str, Any]) -> dict[str, Any]:

@@ -7,9 +7,7 @@ ended. It ends by itself when its standard input does, that is when whoever orde
 from __future__ import annotations
 
 import json
-import logging
 import os
-import re
 import sys
 import threading
 import traceback
@@ -22,8 +20,8 @@ from service.jobs import BookError, make_book
 
 #: Lower than anything that somebody waits for.
 _NICE = 10
-#: Below this share of the work it is photographs that are being made ready.
-_SITE = 0.3
+#: What is being made up to which share of the work (measured on the demo books).
+_STEPS = ((0.3, "photographs"), (0.42, "site"), (0.95, "printed pages"), (0.99, "packet"), (1.0, "saving"))
 Say = Callable[[Mapping[str, Any]], None]
 
 
@@ -69,49 +67,14 @@ def _make(order: Mapping[str, Any], say: Say) -> dict[str, Any]:
     say({"fraction": 0.0, "step": "checks"})
     document = load(order["document"])
 
-    def progress(share: float, step: str) -> None:
-        say({"fraction": share, "step": step})
+    def progress(share: float) -> None:
+        say({"fraction": share, "step": next(step for end, step in _STEPS if share <= end)})
 
     out = Path(order["out"])
-    with _Pages(progress):
-        made = make_book(document, Path(order["photos"]), out, paper=order["paper"], theme=order["theme"], edition=order["edition"],
-                         shop=Path(order["shop"]) if order.get("shop") else None,
-                         progress=lambda share: progress(share, "photographs" if share < _SITE else "site" if share < 1 else "saving"))
+    made = make_book(document, Path(order["photos"]), out, paper=order["paper"], theme=order["theme"], edition=order["edition"], packet=True,
+                     shop=Path(order["shop"]) if order.get("shop") else None, progress=progress)
     sync_folder(out)
     return {"pages": made["pages"]}
-
-
-class _Pages(logging.Handler):
-    """Follows the making of the PDF, most of the time of a book, by what WeasyPrint says of it."""
-
-    #: Share of the whole when each of its steps begins, and what it is called (measured on the demo books).
-    _SHARES = {"3": (0.42, "reading the pages"), "6": (0.85, "drawing the pages"), "7": (0.95, "writing the PDF")}
-    _PAGE = re.compile(r"Step 5 - Creating layout - Page (\d+)$")
-    #: How many pages there will be is not known: half of the way through the layout is said at this many.
-    _HALF = 60
-
-    def __init__(self, progress: Callable[[float, str], None]) -> None:
-        super().__init__()
-        self._progress = progress
-        self._log = logging.getLogger("weasyprint.progress")
-        self._page = 0
-
-    def __enter__(self) -> None:
-        self._log.addHandler(self)
-        self._log.setLevel(logging.INFO)
-
-    def __exit__(self, *_: object) -> None:
-        self._log.removeHandler(self)
-
-    def emit(self, record: logging.LogRecord) -> None:
-        """A step, or a page further than any before, began."""
-        text = record.getMessage()
-        page = self._PAGE.match(text)
-        if page is not None and int(page[1]) > self._page:
-            self._page = int(page[1])
-            self._progress(0.5 + 0.35 * self._page / (self._page + self._HALF), f"laying out page {self._page}")
-        elif text.startswith("Step ") and text[5:6] in self._SHARES:
-            self._progress(*self._SHARES[text[5:6]])
 
 
 def sync_folder(folder: Path) -> None:

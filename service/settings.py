@@ -5,6 +5,9 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import json
+
+
+import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -89,3 +92,8 @@ def shop_digest(data: Path) -> str:
     with contextlib.suppress(ValueError, TypeError, KeyError, OSError):
         found.update((data / json.loads(content)["logo"]).read_bytes())
     return found.hexdigest()
+
+
+def kept_folder() -> Path:
+    """Where pictures and pages of books are kept from one making to the next: `asfitted` in the user's folder of caches. It may be removed."""
+    return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "asfitted"

@@ -29,10 +29,13 @@ def build(source: Source, shown: Collection[str]) -> Plates | None:
 
 
 def rows(pictures: Sequence[Picture]) -> tuple[tuple[Picture, ...], ...]:
-    """Two of like shape side by side, as soon as there are two; what finds no partner stands alone at the end."""
+    """Two of like shape side by side, as soon as there are two; a panorama stands alone, and at the end what finds no partner."""
     found: list[tuple[Picture, ...]] = []
     waiting: dict[bool, Picture] = {}
     for picture in pictures:
+        if picture.panorama:
+            found.append((picture,))
+            continue
         wide = picture.shape == "landscape"
         if wide in waiting:
             found.append((waiting.pop(wide), picture))

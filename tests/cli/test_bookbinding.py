@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from zipfile import ZipFile
 
 import pytest
 
@@ -96,3 +97,19 @@ def test_no_such_theme_or_shop(tmp_path: Path, option: str, value: str, says: st
     assert ended.exit_code == 2
     assert says in " ".join(ended.output.split())
     assert not (tmp_path / "b").exists()
+
+
+def test_the_packet_is_one_file(tmp_path: Path) -> None:
+    file = written(tmp_path, "car.json", CAR)
+    ended = run("packet", file, "--out", str(tmp_path / "car.zip"), "--json")
+    assert ended.exit_code == 0, ended.output
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["car.json", "car.zip"]
+    assert b"Merrow" not in ZipFile(tmp_path / "car.zip").read("build.json")
+
+
+def test_a_packet_without_its_paper_is_not_made(tmp_path: Path) -> None:
+    paper = {"id": "a", "file": "papers/slip.pdf", "edition": "owner"}
+    ended = run("packet", written(tmp_path, "car.json", {**CAR, "papers": [paper]}), "--out", str(tmp_path / "car.zip"))
+    assert ended.exit_code == 2
+    assert "papers/slip.pdf" in ended.output
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["car.json"]

@@ -92,7 +92,7 @@ def test_the_other_paper(tmp_path: Path, photos: Path) -> None:
     # ISO 216: A4 is 210 by 297 mm.
     assert (float(box.width) / 72 * 25.4, float(box.height) / 72 * 25.4) == pytest.approx((210, 297), abs=0.1)
     assert made.site is None
-    assert sorted(file.name for file in made.out.iterdir()) == ["book.pdf"]
+    assert sorted(file.name for file in made.out.iterdir()) == ["book.pdf", "glovebox.html", "glovebox.pdf"]
 
 
 def test_unknown_paper_is_refused(tmp_path: Path, photos: Path) -> None:
