@@ -62,9 +62,10 @@ def make(document: Mapping[str, Any], answer: Mapping[str, Any], vocabulary: Map
     `photos` is the folder that the `file` of photo and paper records is relative to; `progress(share)` is called with the share
     of the work done. Raises MissingPhoto or MissingPaper before anything is written when a record names a file that is not
     there, and ValueError for an unknown paper, edition or theme, or an `address` of the car's page that a QR code cannot lead to.
-    `theme` is the name of one that comes along or a folder, `shop` a shop's file (`reports.theme`). What is made shows what `edition` may see; the answer must be that of
-    the document as the edition sees it (`reports.edition.view`). The same input gives the same bytes, whether or not pictures and
-    pages of an earlier book are found in the folder `kept`, where those of this one are left.
+    `theme` is the name of one that comes along or a folder, `shop` a shop's file (`reports.theme`). What is made shows what
+    `edition` may see; the answer must be that of the document as the edition sees it (`reports.edition.view`). The same input
+    gives the same bytes, whether or not pictures and pages of an earlier book are found in the folder `kept`, where those of
+    this one are left.
     """
     if paper not in PAPERS:
         raise ValueError(f"paper {paper!r} is none of {', '.join(PAPERS)}")
