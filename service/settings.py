@@ -5,8 +5,6 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import json
-
-
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass
