@@ -33,10 +33,11 @@ def free_port() -> int:
 
 
 class Server:
-    """One server and its data folder. It can be killed and started again on the same port."""
+    """One server and its data folder; `guarded` ones ask for tokens. It can be killed and started again on the same port."""
 
-    def __init__(self, data: Path, *options: str, port: int | None = None) -> None:
-        self.data, self.options, self.port = data, options, port or free_port()
+    def __init__(self, data: Path, *options: str, port: int | None = None, guarded: bool = False) -> None:
+        self.data, self.port = data, port or free_port()
+        self.options = options if guarded else ("--open", *options)
         self.process: subprocess.Popen[bytes] | None = None
 
     @property
@@ -46,7 +47,7 @@ class Server:
 
     def start(self) -> Server:
         """Start it and wait until it answers."""
-        self.process = subprocess.Popen([sys.executable, "-m", "service.cli", "serve", "--open", "--port", str(self.port), "--data", str(self.data), *self.options],
+        self.process = subprocess.Popen([sys.executable, "-m", "service.cli", "serve", "--port", str(self.port), "--data", str(self.data), *self.options],
                                         stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True)
         wait_for(f"http://127.0.0.1:{self.port}/readyz")
         return self

@@ -1,10 +1,5 @@
 // Which screen is shown, and the line of the queue above all of them.
 import { build, cars, saved } from "./home.js";
-import { fields, measure, measured, subject, subjects, systems } from "./measure.js";
-import { isPart, kinds, part, where } from "./part.js";
-import { fix, fixes, joints, tighten } from "./jobs.js";
-import { photo } from "./photo.js";
-import { mending, queue } from "./queue.js";
 import { line, send, standing, start } from "./sender.js";
 import { capital, h } from "./element.js";
 import { entries, watch } from "./store.js";
@@ -13,28 +8,31 @@ import { vocabulary } from "./shop.js";
 
 const page = document.getElementById("main");
 const bar = document.getElementById("queue");
+// The first screen needs none of these; they come while it is read.
+const later = (file, name) => (...given) => import(`./${file}.js`).then((module) => module[name](...given));
+const FILES = ["measure", "part", "jobs", "photo", "queue"];
 // `*` is any piece of an address. Screens marked `live` are made again when the queue or what is known changes.
 const ROUTES = [
   [[], cars, "live"],
-  [["queue"], queue, "live"],
-  [["queue", "*", "mend"], mending],
+  [["queue"], later("queue", "queue"), "live"],
+  [["queue", "*", "mend"], later("queue", "mending")],
   [["b", "*"], build, "live"],
   [["b", "*", "saved", "*"], saved, "live"],
-  [["b", "*", "measure"], (screen, id) => systems(screen, id, "measure", measured)],
-  [["b", "*", "measure", "*"], subjects],
-  [["b", "*", "subject", "*"], subject],
-  [["b", "*", "subject", "*", "at", "*"], fields],
-  [["b", "*", "fact", "*"], measure],
-  [["b", "*", "part"], (screen, id) => systems(screen, id, "part", isPart)],
-  [["b", "*", "part", "*"], kinds],
-  [["b", "*", "part", "*", "*"], where],
-  [["b", "*", "part", "*", "*", "*"], part],
-  [["b", "*", "fix"], fixes],
-  [["b", "*", "fix", "*"], fix],
-  [["b", "*", "tighten"], joints],
-  [["b", "*", "tighten", "*"], tighten],
-  [["b", "*", "photo"], photo],
-  [["b", "*", "photo", "*"], photo],
+  [["b", "*", "measure"], later("measure", "systems")],
+  [["b", "*", "measure", "*"], later("measure", "subjects")],
+  [["b", "*", "subject", "*"], later("measure", "subject")],
+  [["b", "*", "subject", "*", "at", "*"], later("measure", "fields")],
+  [["b", "*", "fact", "*"], later("measure", "measure")],
+  [["b", "*", "part"], later("part", "systems")],
+  [["b", "*", "part", "*"], later("part", "kinds")],
+  [["b", "*", "part", "*", "*"], later("part", "where")],
+  [["b", "*", "part", "*", "*", "*"], later("part", "part")],
+  [["b", "*", "fix"], later("jobs", "fixes")],
+  [["b", "*", "fix", "*"], later("jobs", "fix")],
+  [["b", "*", "tighten"], later("jobs", "joints")],
+  [["b", "*", "tighten", "*"], later("jobs", "tighten")],
+  [["b", "*", "photo"], later("photo", "photo")],
+  [["b", "*", "photo", "*"], later("photo", "photo")],
 ];
 let current = { live: false };
 let shown = null;
@@ -122,5 +120,6 @@ await sayQueue();
 await show();
 document.documentElement.dataset.ready = "yes";
 start();
+for (const file of FILES) import(`./${file}.js`).catch(() => {});
 vocabulary().catch(() => {});
 if ("serviceWorker" in navigator) navigator.serviceWorker.register("/capture/worker.js", { scope: "/capture/", updateViaCache: "none" }).catch(() => {});

@@ -2,7 +2,7 @@
 import { capital, count, h, newId, now, place } from "./element.js";
 import { by, fact, keptState, vocabulary, written } from "./shop.js";
 import { add, entries, mend } from "./store.js";
-import { filled, form, head, link, more, rows } from "./screens.js";
+import { filled, form, head, link, more, rows, systemGrid } from "./screens.js";
 import { text, value } from "./inputs.js";
 import { others, plan } from "./plan.js";
 import { done } from "./home.js";
@@ -10,14 +10,11 @@ import { done } from "./home.js";
 // Questions about companions are asked by what comes next, each in its own words.
 const UNLISTED = new Set(["companion"]);
 
-export async function systems(screen, build, way, has) {
-  const { systems: titles, list } = await vocabulary();
-  const found = Object.entries(titles).filter(([name]) => list.some((kind) => kind.system === name && has(kind)));
-  const title = way === "part" ? "Part of which system?" : "Measure in which system?";
-  return [head(title, ["What next", link("b", build)]), h("div", { class: "grid" }, found.map(([name, words]) => h("a", { href: link("b", build, way, name) }, words)))];
+export async function systems(screen, build) {
+  return systemGrid("Measure in which system?", build, "measure", await vocabulary(), measured);
 }
 
-export function measured(kind) {
+function measured(kind) {
   return kind.fields.length > 0 && !UNLISTED.has(kind.name);
 }
 

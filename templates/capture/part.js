@@ -2,12 +2,16 @@
 import { capital, h, now, place } from "./element.js";
 import { by, keptState, vocabulary } from "./shop.js";
 import { choice, text, value } from "./inputs.js";
-import { filled, form, head, link, more, rows } from "./screens.js";
+import { filled, form, head, link, more, rows, systemGrid } from "./screens.js";
 import { keepIt } from "./measure.js";
 import { others, plan } from "./plan.js";
 
 const STATUSES = ["fitted", "received", "ordered", "wanted", "removed"];
 const OTHER = "other";
+
+export async function systems(screen, build) {
+  return systemGrid("Part of which system?", build, "part", await vocabulary(), isPart);
+}
 
 export async function kinds(screen, build, system) {
   const { systems, list } = await vocabulary();
@@ -16,7 +20,7 @@ export async function kinds(screen, build, system) {
   return [head(systems[system], ["Systems", link("b", build, "part")], "Which part?"), rows([...links, { words: "another part", note: "described in words", href: link("b", build, "part", system, OTHER, "") }])];
 }
 
-export function isPart(kind) {
+function isPart(kind) {
   return !kind.area && kind.name !== "fastener" && kind.name !== "task";
 }
 

@@ -13,6 +13,12 @@ export function rows(items) {
   return h("ul", { class: "rows" }, items.map(({ words, note, href }) => h("li", {}, h("a", { href }, h("span", {}, capital(words)), note && h("span", { class: "note" }, note)))));
 }
 
+// The systems of the car, those that have something of the kind asked for.
+export function systemGrid(title, build, way, { systems, list }, has) {
+  const found = Object.entries(systems).filter(([name]) => list.some((kind) => kind.system === name && has(kind)));
+  return [head(title, ["What next", link("b", build)]), h("div", { class: "grid" }, found.map(([name, words]) => h("a", { href: link("b", build, way, name) }, words)))];
+}
+
 export function more(title, ...inside) {
   return h("details", {}, h("summary", {}, title), ...inside);
 }

@@ -27,7 +27,7 @@ async function ask(address) {
 export async function refreshBuilds() {
   const found = await ask("/capture/builds");
   await keep("builds", found);
-  await whoIsThis();
+  whoIsThis();
   return found;
 }
 
@@ -47,7 +47,7 @@ export function keptState(build) {
   return kept(`state ${build}`);
 }
 
-// Who writes with this phone; asked once a visit, kept for when the network is gone.
+// Who writes with this phone, kept for when the network is gone; nobody waits for the answer.
 async function whoIsThis() {
   try {
     await keep("by", (await ask("/v1/devices/me")).by);

@@ -27,7 +27,7 @@ class Shop(Server):
     """The service with a car that is still being measured."""
 
     def __init__(self, data: Path, *, guarded: bool = False) -> None:
-        super().__init__(data, *(() if guarded else ("--open",)))
+        super().__init__(data, guarded=guarded)
 
     @property
     def origin(self) -> str:
