@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
 from pathlib import Path
 
 import requests
 from playwright.sync_api import Browser, Page, expect
 
-from service.storage.store import open_store
 from service.storage import pairing
+from service.storage.store import open_store
 from tests.capture.shop import BUILD, Shop, document, go, line, phone
 
 PATIENCE = 45_000
