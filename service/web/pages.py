@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from functools import cache
 
-from flask import Blueprint, Response, abort, request
+from flask import Blueprint, Response, abort, redirect, request
 
 from service.settings import ROOT
 from service.web.described import Answer, Call, Content, described
@@ -29,6 +29,13 @@ def _answer(name: str, content_type: str) -> Response:
     response.set_etag(tag)
     response.headers["Cache-Control"] = "no-cache"
     return response.make_conditional(request)  # type: ignore[return-value]
+
+
+@blueprint.get("/")
+@described(Call({302: Answer("where the pages begin", headers=("Location",))}, open=True))
+def get_start() -> Response:
+    """Where a person begins: the desk, which leads to the phone's pages."""
+    return redirect("/desk/")  # type: ignore[return-value]
 
 
 @blueprint.get("/pair")

@@ -120,3 +120,7 @@ def test_hostile_text_is_shown_and_not_run(desk: FlaskClient) -> None:
         assert "&lt;script&gt;alert(1)" in text
         assert "<script>alert" not in text
     assert "<script>alert" not in text_of(desk, "/desk/search?q=" + "%3Cscript%3Ealert(1)%3C/script%3E")
+
+
+def test_the_bare_address_leads_to_the_desk(desk: FlaskClient) -> None:
+    assert desk.get("/").headers["Location"] == "/desk/"
