@@ -89,7 +89,7 @@ export async function tighten(screen, build, id, entry = null) {
 }
 
 function again(build, id, entry, { known, applied, tool, before }) {
-  const recheck = choice("this is", [[false, "the tightening"], [true, "the second look"]], Boolean(before.rechecked_at));
+  const recheck = choice("this is", [[false, "the first time"], [true, "a second look"]], Boolean(before.rechecked_at));
   const save = async () => {
     const when = before.at ?? before.rechecked_at ?? now();
     const body = filled({ applied_torque: applied.read(), tool: tool.read(), ...(recheck.read() ? { rechecked_at: when } : { at: when, by: before.by ?? (await by()) }) });

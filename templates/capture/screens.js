@@ -6,7 +6,7 @@ export function link(...pieces) {
 }
 
 export function head(title, back, over = "") {
-  return h("header", { class: "head" }, back && h("a", { class: "back", href: back[1] }, `‹ ${back[0]}`), h("h1", { tabindex: "-1" }, capital(title)), over && h("p", { class: "over" }, over));
+  return h("header", { class: "head" }, back && h("a", { class: "back", href: back[1] }, `‹ ${capital(back[0])}`), h("h1", { tabindex: "-1" }, capital(title)), over && h("p", { class: "over" }, over));
 }
 
 export function rows(items) {
