@@ -20,7 +20,7 @@ CAR = "c"
 @contextmanager
 def kept(folder: Path, database: str | None = None) -> Iterator[tuple[FlaskClient, Store]]:
     """A service with its store, closed afterwards."""
-    app = create_app(Settings(data=folder, database=database))
+    app = create_app(Settings(data=folder, database=database, open=True))
     try:
         yield app.test_client(), app.extensions["asfitted"]
     finally:
