@@ -44,11 +44,13 @@ def position(kind: Kind, field: Field) -> str | None:
 
 def usual(field: Field) -> tuple[str, str]:
     """A number in the middle of what is usual, and its unit."""
+    if field.dimension == "wire_size":
+        return "10", "AWG"
     within: Range | None = field.usual_range or field.hard_range
     assert within, field.name
     low, high = within.text.split(" ")[0].split("..")
     middle = (float(low) + float(high)) / 2
-    return f"{round(middle) if field.dimension in ('integer', 'wire_size') else round(middle, 4):g}", within.unit or "1"
+    return f"{round(middle) if field.dimension == 'integer' else round(middle, 4):g}", within.unit or "1"
 
 
 def answer(page: Page, field: Field) -> Any:
