@@ -22,7 +22,7 @@ CAR = {"make": "Tarnock", "model": "Stookman", "year": 1957}
 ANYONE = {
     "health.get_health", "health.get_ready", "health.get_metrics", "reference.get_vocabulary", "reference.get_catalog", "reference.get_schema",
     "reference.get_openapi", "reference.get_openapi_page", "reference.get_openapi_style",
-    "devices.post_device", "pages.get_pair", "pages.get_share", "pages.get_file", "desk.get_desk_file",
+    "devices.post_device", "pages.get_start", "pages.get_pair", "pages.get_share", "pages.get_file", "desk.get_desk_file",
     "capture.get_capture", "capture.get_capture_file",
 }
 #: What a customer with a link may ask, of the one car.
@@ -36,7 +36,7 @@ OWNER = {
     "shares.delete_share", "desk.get_devices_page",
 }
 #: A call that got past the question who may ask: done, or wrong in another way.
-ALLOWED = frozenset({200, 201, 202, 204, 304, 400, 404, 409, 410, 415, 422, 428})
+ALLOWED = frozenset({200, 201, 202, 204, 302, 304, 400, 404, 409, 410, 415, 422, 428})
 
 
 def calls(app: Flask) -> Iterator[tuple[str, str, str]]:
