@@ -16,7 +16,7 @@ def anchor(records: str, id: str) -> str:
     """The anchor of a record in every book of its build.
 
     >>> anchor("parts", "p-bar"), anchor("parts", "Bar/1")
-    ('part-p-bar', 'part-bar-1-69a0e2bd')
+    ('part-p-bar', 'part-bar-1-733ce83b')
     """
     name = _SLUG.sub("-", id.lower()).strip("-")[:60]
     plain = _SIMPLE.match(id) and name

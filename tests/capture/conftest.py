@@ -1,4 +1,4 @@
-"""One browser for all, a shop for each module."""
+"""A browser and a shop for each module: a browser left open would stand in the way of those that other tests start in this process."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, BrowserContext, sync_playwright
 from tests.capture.shop import CHROMIUM, Shop, phone
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
     with sync_playwright() as playwright:
         started = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])

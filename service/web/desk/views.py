@@ -94,7 +94,7 @@ def addresses(found: Mapping[str, Any]) -> list[str]:
 
 
 @blueprint.get("/builds/<build>/what-if")
-@described(Call(_PAGE.gives, query=_FACT, problems=(401, 403)))
+@described(Call({**_PAGE.gives, 422: Answer("the page, with what would be right", _PAGE.gives[200].content)}, query=_FACT, problems=(401, 403)))
 def get_what_if(build: str) -> Response:
     """Which findings change if a fact were another, before the part is ordered."""
     fact, value = request.args.get("fact", "").strip(), request.args.get("value", "").strip()
