@@ -47,7 +47,7 @@ class Kept:
 def body_of(name: str, text: str) -> dict[str, Any]:
     if name == "measurements":
         return {"fact": "car.mass", "value": "3900 lb", "notes": text}
-    return {"title": text or "task"} if name == "tasks" else {"observations": text}
+    return {"title": text if text.strip() else "task"} if name == "tasks" else {"observations": text}
 
 
 class Records(RuleBasedStateMachine):
