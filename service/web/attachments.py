@@ -80,6 +80,8 @@ def post_attachment(build: str, name: str) -> Response:
     files is given its file by its `id`, or by the file's hash.
     """
     request.max_content_length = pictures.MOST_BYTES + _FORM_BYTES
+    if None in {*request.form, *request.files}:
+        abort(400, "a part of the form has no name: each is a field, file among them")
     return _post(build, name)
 
 

@@ -212,3 +212,11 @@ def opened_store(folder: Path) -> Iterator[FlaskClient]:
     app = create_app(Settings(data=folder, database=sqlite_url(folder), open=True))
     yield app.test_client()
     app.extensions["asfitted"].database.close()
+
+
+@pytest.mark.parametrize("disposition", ["form-data", 'form-data; filename="x.jpg"'])
+def test_a_part_without_a_name_is_told(keeping: FlaskClient, build: str, disposition: str) -> None:
+    body = f"--edge\r\nContent-Disposition: {disposition}\r\n\r\nx\r\n--edge\r\nContent-Disposition: form-data; name=\"caption\"\r\n\r\ny\r\n--edge--\r\n"
+    answer = keeping.post(f"{build}/photos", data=body.encode(), content_type="multipart/form-data; boundary=edge", headers={"Idempotency-Key": "k"})
+    assert answer.status_code == 400
+    assert "no name" in answer.get_json()["detail"]
