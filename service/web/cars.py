@@ -14,7 +14,7 @@ from service.storage import search, things
 from service.storage.models import BUILDS, CARS
 from service.storage.things import SCOPES, Stale, Taken, Where
 from service.web import paging
-from service.web.body import read_json
+from service.web.body import read_json, read_patch
 from service.web.described import PAGE, Call, Parameter, adding, changing, described, many, one
 from service.web.kept import author, commit, database, must_match, once, present, reads_only, shown
 from service.web.merge_patch import merged
@@ -168,7 +168,7 @@ def _get(name: str, id: str) -> Response:
 
 
 def _patch(name: str, id: str) -> Response:
-    patch = read_json()
+    patch = read_patch()
     with database().reading() as connection:
         row = present(things.find(connection, SCOPES[name], id), _WHAT[name])
     must_match(row)

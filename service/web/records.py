@@ -16,7 +16,7 @@ from service.storage import search, things
 from service.storage.models import BUILDS, RETRACTED
 from service.storage.things import SCOPES, Stale, Taken, Where
 from service.web import paging
-from service.web.body import read_json
+from service.web.body import read_json, read_patch
 from service.web.described import PAGE, REASON, Answer, Call, adding, changing, described, many, one
 from service.web.kept import author, commit, database, must_match, once, present, shown, store
 from service.web.merge_patch import merged
@@ -79,7 +79,7 @@ def get_record(build: str, name: str, record: str) -> Response:
 @once
 def patch_record(build: str, name: str, record: str) -> Response:
     """Change a record (RFC 7396 merge patch); what it was is kept as a revision."""
-    patch = read_json()
+    patch = read_patch()
     row = _kept(build, name, record)
     must_match(row)
     body = merged(json.loads(row.body), patch)

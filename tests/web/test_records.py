@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 import pytest
@@ -189,3 +190,15 @@ def test_reads_are_conditional(keeping: FlaskClient, build: str) -> None:
     for path in (where, f"{build}/drives", f"{build}/document", f"{build}/checks", build):
         tag = keeping.get(path).headers["ETag"]
         assert keeping.get(path, headers={"If-None-Match": tag}).status_code == 304
+
+
+@pytest.mark.parametrize("name", ["photos", "measurements", None])
+@pytest.mark.parametrize("patch", [False, None, 7, "x", []])
+def test_a_patch_that_is_no_object_is_told(keeping: FlaskClient, name: str | None, patch: Any) -> None:
+    document = {"format": "as-fitted/build/1", "car": {"id": "c", "make": "Tarnock", "model": "Stookman", "year": 1957}, "build": {"id": "b", "use": "street"},
+                "measurements": [{"id": "m", "fact": "car.mass", "value": "3900 lb"}], "photos": [{"id": "p", "file": "photos/p.jpg"}]}
+    assert keeping.post("/v1/documents", json=document).status_code == 201
+    where = {"photos": "/v1/builds/b/photos/p", "measurements": "/v1/builds/b/measurements/m", None: "/v1/cars/c"}[name]
+    answer = keeping.patch(where, data=json.dumps(patch), content_type="application/merge-patch+json", headers={"If-Match": "*"})
+    assert answer.status_code == 422
+    assert "an object" in answer.get_json()["errors"][0]["detail"]
