@@ -123,12 +123,8 @@ def packet(source: str, out: Path, as_json: bool, **options: Any) -> None:
     click.echo(json.dumps(made, indent=2) if as_json else f"Packet: {made['packet']}")
 
 
-@click.command()
-@click.argument("file", type=_FILE)
-@click.option("--out", type=_FILE, help="File for the document (default: print it).")
-@click.option("--json", "as_json", is_flag=True, help="Print a problem as JSON.")
-def restore(file: Path, out: Path | None, as_json: bool) -> None:
-    """Take the build document out of a book's PDF, checked against its checksum."""
+def give_document(file: Path, out: Path | None, *, as_json: bool) -> None:
+    """Print the build document of a book's PDF, checked against its checksum, or write it to `out`. Stops with what is wrong."""
     text = ""
     try:
         text = json.dumps(made_from(file), ensure_ascii=False, indent=1) + "\n"

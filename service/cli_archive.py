@@ -16,12 +16,11 @@ from service.archive import sealing
 from service.archive.bagit import BadBag
 from service.archive.restoring import Conflict, Restored
 from service.archive.restoring import restore as take_in
-from service.archive.verifying import Report, bags
+from service.archive.verifying import Finding, Report, bags
 from service.archive.verifying import verify as verified
-from service.archive.writing import NoCar
+from service.archive.writing import SIGNATURE, NoCar
 from service.archive.writing import archive as written
-from service.bookbinding import restore as document_of
-from service.bookbinding import stop
+from service.bookbinding import give_document, stop
 from service.document import DocumentError, load
 from service.jobs import BookError, made_from
 from service.settings import DEFAULT_DATA
@@ -91,7 +90,7 @@ def verify(places: tuple[Path, ...], as_json: bool, key: str | None) -> None:
     for place in (bag for given in places for bag in bags(given)):
         report = verified(place)
         if key and (report.seal is None or key not in report.seal.line):
-            report.findings.append(_other_key(report))
+            report.findings.append(Finding("broken", SIGNATURE, f"it is signed by {report.seal.key if report.seal else 'nobody'}"))
         status = max(status, 1 if report.findings else 0)
         if as_json:
             reports.append(report.as_json())
@@ -100,12 +99,6 @@ def verify(places: tuple[Path, ...], as_json: bool, key: str | None) -> None:
     if as_json:
         click.echo(json.dumps(reports, ensure_ascii=False, indent=2))
     raise SystemExit(status)
-
-
-def _other_key(report: Report) -> Any:
-    from service.archive.verifying import Finding
-
-    return Finding("broken", "signature.txt", f"it is signed by {report.seal.key if report.seal else 'nobody'}")
 
 
 def _print(report: Report) -> None:
@@ -122,15 +115,14 @@ def _print(report: Report) -> None:
 @click.option("--out", type=_FILE, help="Only take the build document out of a PDF, into this file.")
 @click.option("--json", "as_json", is_flag=True, help="Print what became of it as JSON.")
 @_options
-@click.pass_context
-def restore(context: click.Context, source: Path, out: Path | None, as_json: bool, data: Path | None, database: str | None, files: str | None) -> None:
+def restore(source: Path, out: Path | None, as_json: bool, data: Path | None, database: str | None, files: str | None) -> None:
     """Take in a bag: records, revisions, photographs, books. From a book's PDF or a packet: the build as it stands there.
 
     Twice is the same as once. What is kept already is never overwritten: what differs is named. A PDF without --data is only read:
     its document is printed, or written with --out.
     """
     if out is not None or (source.suffix.lower() == ".pdf" and data is None and database is None):
-        context.invoke(document_of, file=source, out=out, as_json=as_json)
+        give_document(source, out, as_json=as_json)
         return
     with _opened(data or DEFAULT_DATA, database, files, must_be=False) as store:
         try:

@@ -1,4 +1,4 @@
-"""Fixtures for everything that keeps records."""
+"""Fixtures for everything that keeps records, and the browser."""
 
 from __future__ import annotations
 
@@ -9,9 +9,11 @@ from typing import Any
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from playwright.sync_api import Browser, sync_playwright
 
 from service.app import create_app
 from service.settings import Settings
+from tests.browser import CHROMIUM
 from tests.kept import PostgreSQL, postgresql, sqlite_url
 
 
@@ -49,3 +51,12 @@ def guarded_app(database_url: str, tmp_path: Path) -> Iterator[Flask]:
     app = create_app(Settings(data=tmp_path / "data", database=database_url))
     yield app
     app.extensions["asfitted"].database.close()
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """A browser for a module: one left open longer would stand in the way of those that other tests start in this process."""
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        yield started
+        started.close()

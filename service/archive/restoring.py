@@ -16,6 +16,7 @@ from service.archive.bagit import BadBag
 from service.archive.containers import Container, opened
 from service.storage import books, chain, files, search, things
 from service.storage.chain import Event
+from service.storage.files import About
 from service.storage.models import BUILDS, CARS, RETRACTED
 from service.storage.store import Store
 from service.storage.things import SCOPES, Taken, Where
@@ -47,23 +48,31 @@ def restore(store: Store, place: Path) -> Restored:
         raise BadBag(f"{len(report.findings)} findings, the first: {first.file} {first.what}: {first.why}")
     with opened(place) as container:
         events, bodies = verifying.history(container)
-        _keep_files(store, container)
+        abouts = _keep_files(store, container)
         _keep_book_files(store, container)
         try:
             with store.database.writing() as connection:
-                return _keep_rows(connection, container, events, bodies)
+                return _keep_rows(connection, container, abouts, events, bodies)
         except Taken as error:
             raise Conflict("an id of the bag's is that of another car's thing here") from error
 
 
-def _keep_files(store: Store, container: Container) -> None:
-    """Originals first: a file that no record names does no harm, a record without its file does."""
+def _keep_files(store: Store, container: Container) -> list[About]:
+    """Originals first: a file that no record names does no harm, a record without its file does. Those known here already are passed over."""
+    abouts = []
     for name in sorted(container.sizes):
-        if name.startswith(_FILES):
-            content = _bytes(container, name)
-            sha256 = name.removeprefix(_FILES).partition(".")[0]
-            if not store.files.has_original(sha256):
-                store.files.keep(sha256, io.BytesIO(content), pictures.clean(io.BytesIO(content), _kind(name)).sizes)
+        sha256 = name.removeprefix(_FILES).partition(".")[0]
+        if name.startswith(_FILES) and not _is_known(store, sha256):
+            content, kind = _bytes(container, name), _kind(name)
+            made = pictures.clean(io.BytesIO(content), kind)
+            store.files.keep(sha256, io.BytesIO(content), made.sizes)
+            abouts.append(About(sha256, kind, len(content), made.width, made.height))
+    return abouts
+
+
+def _is_known(store: Store, sha256: str) -> bool:
+    with store.database.reading() as connection:
+        return files.find(connection, sha256) is not None and store.files.has_original(sha256)
 
 
 def _keep_book_files(store: Store, container: Container) -> None:
@@ -81,7 +90,7 @@ def _keep_book_files(store: Store, container: Container) -> None:
         work.rename(place)
 
 
-def _keep_rows(connection: Any, container: Container, events: Sequence[Event], bodies: Sequence[str]) -> Restored:
+def _keep_rows(connection: Any, container: Container, abouts: Sequence[About], events: Sequence[Event], bodies: Sequence[str]) -> Restored:
     car = events[0].car
     things.one_at_a_time(connection, f"/cars/{car}")
     kept = things.of_car(connection, car)
@@ -90,7 +99,9 @@ def _keep_rows(connection: Any, container: Container, events: Sequence[Event], b
             raise Conflict(f"the history kept here and the bag's part at event {event.event} ({event.what}, {event.action} {event.at} by {event.by}; "
                            f"here {chain.what(row.scope, row.list, row.id)}, {row.action} {row.at} by {row.by})")
     new = [_row(event, body) for event, body in zip(events[len(kept):], bodies[len(kept):], strict=True)]
-    _note_files(connection, container)
+    files.alone(connection)
+    for about in abouts:
+        files.note(connection, about)
     if new:
         things.take_back(connection, new)
         _make_findable(connection, new)
@@ -123,17 +134,6 @@ def _make_findable(connection: Any, rows: Sequence[dict[str, Any]]) -> None:
             search.note_all(connection, [(where, body)])
     fresh = [(Where(row["scope"], row["list"], row["id"], row["car"]), json.loads(row["body"])) for row in last.values() if row["list"] not in (CARS, BUILDS)]
     files.attach(connection, [pair for pair in fresh if pair[0].scope not in files.scopes_of(connection, pair[0].list, pair[0].id)])
-
-
-def _note_files(connection: Any, container: Container) -> None:
-    files.alone(connection)
-    for name in sorted(container.sizes):
-        if name.startswith(_FILES):
-            content, kind = _bytes(container, name), _kind(name)
-            sha256 = name.removeprefix(_FILES).partition(".")[0]
-            if files.find(connection, sha256) is None:
-                made = pictures.clean(io.BytesIO(content), kind)
-                files.note(connection, files.About(sha256, kind, len(content), made.width, made.height))
 
 
 def _kind(name: str) -> str:

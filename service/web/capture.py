@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
-from flask import Blueprint, Response, abort, request
+from flask import Blueprint, Response, abort
 
 from service.document.titles import title_of
 from service.settings import ROOT
@@ -20,6 +20,7 @@ from service.web.described import Answer, Call, Content, described
 from service.web.documents import answer_of, exported
 from service.web.kept import database
 from service.web.paging import conditional
+from service.web.unchanging import tag_of, unchanging
 
 blueprint = Blueprint("capture", __name__, url_prefix="/capture")
 _FOLDER = ROOT / "templates" / "capture"
@@ -61,7 +62,7 @@ def _content(name: str) -> tuple[bytes, str]:
     if name == _WORKER:
         kept = ["/capture/", *(f"/capture/{file}" for file in _files() if file not in (_WORKER, "index.html") and not file.endswith((".txt", ".png")))]
         text = text.replace(b"{version}", _version().encode()).replace(b'["{files}"]', json.dumps([*kept, "/v1/vocabulary"]).encode())
-    return text, hashlib.sha256(text).hexdigest()[:32]
+    return text, tag_of(text)
 
 
 @blueprint.get("/")
@@ -81,12 +82,9 @@ def get_capture_file(file: str) -> Response:
 
 
 def _file(name: str) -> Response:
-    text, tag = _content(name)
-    response = Response(text, content_type=_TYPES[name[name.rindex("."):]])
-    response.set_etag(tag)
-    response.headers["Cache-Control"] = "no-cache"
+    response = unchanging(*_content(name), _TYPES[name[name.rindex("."):]])
     response.headers["Content-Security-Policy"] = _POLICY
-    return response.make_conditional(request)  # type: ignore[return-value]
+    return response
 
 
 @blueprint.get("/builds")
@@ -109,7 +107,8 @@ def _named(build: Mapping[str, Any], car: Mapping[str, Any]) -> dict[str, Any]:
 @described(Call({200: Answer("how it stands", Content({"type": "object"}), ("ETag",))}, problems=(404, 422)))
 def get_state(build: str) -> Response:
     """A build as the phone needs it: what to measure next, findings in a sentence each, values as fitted, joints, open fixes."""
-    return _told(_state(exported(build), answer_of(build)))
+    document = exported(build)
+    return _told(_state(document, answer_of(document)))
 
 
 def _state(document: Mapping[str, Any], answer: Mapping[str, Any]) -> dict[str, Any]:

@@ -72,9 +72,9 @@ def get_build_checks(build: str) -> Response:
     return conditional(Response(text, content_type="application/json"))
 
 
-def answer_of(build: str) -> dict[str, Any]:
-    """The whole answer for a build as it is now. Aborts with 404 when there is no such build."""
-    found: dict[str, Any] = json.loads(checked(json.dumps(exported(build), ensure_ascii=False)))
+def answer_of(document: Mapping[str, Any]) -> dict[str, Any]:
+    """The whole answer for a document that `exported` gave."""
+    found: dict[str, Any] = json.loads(checked(json.dumps(document, ensure_ascii=False)))
     return found
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import hashlib
 from functools import cache
 
-from flask import Blueprint, Response, abort, redirect, request
+from flask import Blueprint, Response, abort, redirect
 
 from service.settings import ROOT
 from service.web.described import Answer, Call, Content, described
+from service.web.unchanging import tag_of, unchanging
 
 blueprint = Blueprint("pages", __name__)
 _FOLDER = ROOT / "templates" / "pages"
@@ -20,15 +20,11 @@ _FILE = Call({200: Answer("the file", Content({"type": "string"}, types=("text/c
 @cache
 def _content(name: str) -> tuple[bytes, str]:
     text = (_FOLDER / name).read_bytes()
-    return text, hashlib.sha256(text).hexdigest()[:32]
+    return text, tag_of(text)
 
 
 def _answer(name: str, content_type: str) -> Response:
-    text, tag = _content(name)
-    response = Response(text, content_type=content_type)
-    response.set_etag(tag)
-    response.headers["Cache-Control"] = "no-cache"
-    return response.make_conditional(request)  # type: ignore[return-value]
+    return unchanging(*_content(name), content_type)
 
 
 @blueprint.get("/")

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections.abc import Callable
 from typing import Any
 
-from flask import Blueprint, Response, current_app, request, send_from_directory
+from flask import Blueprint, Response, current_app, send_from_directory
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from service.checks.answer import catalog
@@ -16,6 +15,7 @@ from service.settings import ROOT
 from service.vocabulary import describe
 from service.web.described import Answer, Call, Content, described, one
 from service.web.openapi import openapi
+from service.web.unchanging import tag_of, unchanging
 
 blueprint = Blueprint("reference", __name__)
 _PAGES = ROOT / "templates" / "reference"
@@ -35,16 +35,12 @@ def _rendered(make: Callable[[], dict[str, Any] | str]) -> tuple[bytes, str]:
     if make not in pages:
         made = make()
         text = (made if isinstance(made, str) else json.dumps(made, ensure_ascii=False)).encode()
-        pages[make] = text, hashlib.sha256(text).hexdigest()[:32]
+        pages[make] = text, tag_of(text)
     return pages[make]
 
 
 def _page(make: Callable[[], dict[str, Any] | str], content_type: str = "application/json") -> Response:
-    text, tag = _rendered(make)
-    response = Response(text, content_type=content_type)
-    response.set_etag(tag)
-    response.headers["Cache-Control"] = "no-cache"
-    return response.make_conditional(request)  # type: ignore[return-value]
+    return unchanging(*_rendered(make), content_type)
 
 
 @blueprint.get("/v1/vocabulary")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import errno
-import shutil
 import sys
 import threading
 import time
@@ -14,7 +13,7 @@ from typing import Any
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
-from playwright.sync_api import expect, sync_playwright
+from playwright.sync_api import Browser, expect
 from werkzeug.serving import make_server
 
 from service.press import Press
@@ -328,7 +327,7 @@ def test_a_process_thought_dead_is_not_listened_to(keeping: FlaskClient, press: 
         assert books.begin(connection, id, 2) is not None
 
 
-def test_a_browser_runs_the_books_own_scripts_and_no_others(keeping_app: Flask, press: Press) -> None:
+def test_a_browser_runs_the_books_own_scripts_and_no_others(keeping_app: Flask, press: Press, browser: Browser) -> None:
     client = keeping_app.test_client()
     a_build(client)
     where = ask(client)
@@ -339,10 +338,8 @@ def test_a_browser_runs_the_books_own_scripts_and_no_others(keeping_app: Flask, 
                                      "<body onload=\"document.title += ' handler'\"><p style='color: red'>words</p>")
     server = make_server("127.0.0.1", 0, keeping_app, threaded=True)
     threading.Thread(target=server.serve_forever, daemon=True).start()
-    with sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path=shutil.which("chromium") or shutil.which("chromium-browser"), args=["--no-sandbox"])
-        page = browser.new_page()
-        page.goto(f"http://127.0.0.1:{server.server_port}{where}/site/")
-        expect(page).to_have_title("own")
-        browser.close()
+    page = browser.new_page()
+    page.goto(f"http://127.0.0.1:{server.server_port}{where}/site/")
+    expect(page).to_have_title("own")
+    page.close()
     server.shutdown()

@@ -1,21 +1,13 @@
-"""A browser and a shop for each module: a browser left open would stand in the way of those that other tests start in this process."""
+"""A shop for each module, and a phone in it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, sync_playwright
+from playwright.sync_api import Browser, BrowserContext
 
-from tests.capture.shop import CHROMIUM, Shop, phone
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        yield started
-        started.close()
+from tests.capture.shop import Shop, phone
 
 
 @pytest.fixture(scope="module")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -16,7 +15,6 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 from service.settings import DEMO_BUILDS, ROOT
 from tests.served import Server
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 PHONE = {"width": 360, "height": 740}
 DESK = {"width": 1280, "height": 800}
 BUILD = "stookman-tow-rig"

@@ -6,21 +6,13 @@ from collections.abc import Iterator
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
-from tests.capture.shop import BUILD, CHROMIUM, DESK, PHONE, Shop, phone
+from tests.capture.shop import BUILD, DESK, PHONE, Shop, phone
 
 LONG = f"/desk/builds/{BUILD}"
 PAGES = ["/desk/", LONG, f"/desk/builds/{BUILD}/what-if?fact=driveshaft.outer_diameter&value=4+in", f"/desk/builds/{BUILD}/what-if?fact=x&value=4",
          "/desk/search?q=shaft", "/desk/devices", "/desk/cars/tarnock-stookman-1954"]
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        yield started
-        started.close()
 
 
 @pytest.fixture(scope="module")

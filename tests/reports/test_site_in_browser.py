@@ -2,28 +2,18 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
 from reports.book import Book
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 #: One page of every kind.
 KINDS = ("index", "glance", "system-suspension", "fixes", "fix-x-1", "ordering", "findings", "check-driveline-joint-angles", "check-wheels-clearance",
          "tightening", "settings", "service", "cautions", "work", "road-test", "photographs", "signatures", "inputs", "timeline", "search")
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        yield started
-        started.close()
 
 
 @pytest.fixture

@@ -5,14 +5,11 @@ from __future__ import annotations
 import copy
 import os
 import re
-import shutil
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import html5lib
-import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser
 from pypdf import PdfReader
 
 from reports.book import Book, make
@@ -20,18 +17,9 @@ from tests.reports import sample
 from tests.reports.reading import squeeze, text_of_page
 from tests.reports.test_book import OURS, scripts
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 #: Set to also print the large car's PDF, which takes a minute.
 LONG = "ASFITTED_LONG"
 HARM = "<script>alert(1)</script><img src=x onerror=alert(2)> & \"' ]]> --> \x00\x07\u202eabc\u2066 שלום עולם 😀👩‍🔧 {{ 7*7 }} {% raw %} " + "w" * 4000
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        yield started
-        started.close()
 
 
 def small() -> dict[str, Any]:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from flask import Flask
-from playwright.sync_api import Browser, expect, sync_playwright
+from playwright.sync_api import Browser, expect
 from werkzeug.serving import make_server
 
 from service.app import create_app
@@ -36,14 +36,6 @@ def where(app: Flask) -> Iterator[str]:
     threading.Thread(target=server.serve_forever, daemon=True).start()
     yield f"http://127.0.0.1:{server.server_port}"
     server.shutdown()
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=["--no-sandbox"])
-        yield opened
-        opened.close()
 
 
 def test_a_phone_is_paired_by_the_address_alone(app: Flask, where: str, browser: Browser, tmp_path: Path) -> None:

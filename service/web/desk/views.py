@@ -76,7 +76,8 @@ def get_car_page(car: str) -> Response:
 @described(_PAGE)
 def get_build_page(build: str) -> Response:
     """One build: what stands between it and the road, what to do next, findings, plan, records, book."""
-    document, found = exported(build), answer_of(build)
+    document = exported(build)
+    found = answer_of(document)
     with database().reading() as connection:
         made = books.of_build(connection, build)
     return rendering.page(
@@ -104,7 +105,7 @@ def get_what_if(build: str) -> Response:
     problems = list(judge_changes(loaded, changes))
     found = what_if(loaded, changes) if changes and not problems else None
     return rendering.page("what_if.html", 422 if problems else 200, document=document, fact=fact, value=value, problems=problems, found=found,
-                          facts=addresses(answer_of(build)), better=[] if found is None else _sorted(found["changed"]))
+                          facts=addresses(answer_of(document)), better=[] if found is None else _sorted(found["changed"]))
 
 
 def _typed(fact: str, value: str) -> Any:
