@@ -11,6 +11,8 @@ import click
 from service.bookbinding import book, packet
 from service.checks.answer import answer, catalog
 from service.cli_archive import archive, restore, verify
+from service.cli_backup import backup
+from service.cli_backup import restore as restore_backup
 from service.cli_devices import device
 from service.document import DocumentError
 from service.files import read_document
@@ -40,6 +42,8 @@ main.add_command(packet)
 main.add_command(archive)
 main.add_command(verify)
 main.add_command(restore)
+main.add_command(backup)
+main.add_command(restore_backup)
 
 
 @main.command()

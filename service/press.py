@@ -21,6 +21,7 @@ from service.lock import FolderLock
 from service.queues import Worker, open_queue
 from service.settings import ROOT, shop_of
 from service.storage import books
+from service.storage.disk import sync
 from service.storage.handout import hand_out
 from service.storage.store import Store
 
@@ -276,11 +277,6 @@ def _replace(new: Path, place: Path) -> None:
     if place.exists():
         place.rename(place.with_name(f".{place.name}-{uuid4().hex[:8]}-old"))
     new.rename(place)
-    if os.name == "posix":
-        handle = os.open(place.parent, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+    sync(place.parent)
     for old in place.parent.glob(f".{place.name}-*-old"):
         shutil.rmtree(old, ignore_errors=True)

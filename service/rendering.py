@@ -17,6 +17,7 @@ from typing import Any
 
 from service.document import DocumentError, load
 from service.jobs import BookError, make_book
+from service.storage.disk import sync_folder
 
 #: Lower than anything that somebody waits for.
 _NICE = 10
@@ -75,23 +76,6 @@ def _make(order: Mapping[str, Any], say: Say) -> dict[str, Any]:
                      shop=Path(order["shop"]) if order.get("shop") else None, progress=progress)
     sync_folder(out)
     return {"pages": made["pages"]}
-
-
-def sync_folder(folder: Path) -> None:
-    """Everything in a folder is on the disk when this returns."""
-    for place, _, names in os.walk(folder):
-        for name in names:
-            _sync(Path(place) / name, os.O_RDWR)
-        if os.name == "posix":
-            _sync(Path(place), os.O_RDONLY)
-
-
-def _sync(path: Path, flags: int) -> None:
-    handle = os.open(path, flags)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
 
 
 def _place(error: BaseException) -> str:

@@ -79,17 +79,25 @@ def shop_of(data: Path) -> str | None:
     return str(file) if file.is_file() else None
 
 
-def shop_digest(data: Path) -> str:
-    """The same as long as the shop's file in a data folder and the logo that it names are; empty when there is none."""
+def shop_files(data: Path) -> list[Path]:
+    """The shop's file in a data folder and the logo that it names; nothing when it has none."""
     file = data / SHOP_FILE
     if not file.is_file():
-        return ""
-    content = file.read_bytes()
-    found = hashlib.sha256(content)
+        return []
     # One that is broken, or names no logo, is told of when the book is made.
-    with contextlib.suppress(ValueError, TypeError, KeyError, OSError):
-        found.update((data / json.loads(content)["logo"]).read_bytes())
-    return found.hexdigest()
+    with contextlib.suppress(ValueError, TypeError, KeyError):
+        logo = data / json.loads(file.read_bytes())["logo"]
+        if logo.is_file():
+            return [file, logo]
+    return [file]
+
+
+def shop_digest(data: Path) -> str:
+    """The same as long as the shop's file in a data folder and the logo that it names are; empty when there is none."""
+    found = hashlib.sha256()
+    for file in (there := shop_files(data)):
+        found.update(file.read_bytes())
+    return found.hexdigest() if there else ""
 
 
 def kept_folder() -> Path:

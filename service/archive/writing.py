@@ -19,6 +19,7 @@ from service.document.json_schema import build_schema
 from service.document.records import LISTS
 from service.pictures import SUFFIXES
 from service.storage import books, chain, documents, files, things
+from service.storage.disk import sync
 from service.storage.store import Store
 from service.vocabulary import describe
 
@@ -83,7 +84,7 @@ def archive(store: Store, car: str, out: Path) -> Path:
         _books(bag, store.folder / "books", kept)
         bag.close(car, rows, sealing.keys(store.folder / "keys"))
         work.rename(place)
-        _sync(out)
+        sync(out)
     finally:
         shutil.rmtree(work, ignore_errors=True)
     return place
@@ -139,7 +140,7 @@ class _Bag:
             self.add(name, content)
         self.add(SIGNATURE, sealing.statement(known, signed))
         for path in (self.folder, *(path for path in self.folder.rglob("*") if path.is_dir())):
-            _sync(path)
+            sync(path)
 
 
 def _history(bag: _Bag, rows: Iterable[Any]) -> None:
@@ -161,13 +162,3 @@ def _books(bag: _Bag, folder: Path, kept: Iterable[Any]) -> None:
         for path in sorted(path for path in (folder / row.id).rglob("*") if path.is_file()):
             with path.open("rb") as content:
                 bag.add(f"data/books/{row.id}/{path.relative_to(folder / row.id).as_posix()}", content)
-
-
-def _sync(folder: Path) -> None:
-    if os.name == "nt":
-        return
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)

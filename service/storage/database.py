@@ -57,7 +57,7 @@ class Database:
             with self._one_writer.transaction() if self._one_writer else self._writer.begin() as connection:
                 yield connection
         except (OperationalError, sqlite3.OperationalError) as error:
-            if _says_full(error):
+            if says_full(error):
                 raise Full(str(error)) from error
             raise
 
@@ -128,7 +128,7 @@ def _begin(connection: Connection) -> None:
     connection.exec_driver_sql("BEGIN")
 
 
-def _says_full(error: OperationalError | sqlite3.OperationalError) -> bool:
+def says_full(error: OperationalError | sqlite3.OperationalError) -> bool:
     """SQLITE_FULL, or SQLITE_IOERR while a full disk takes no more of the log; PostgreSQL's disk_full (53100)."""
     original = error.orig if isinstance(error, OperationalError) else error
     return (getattr(original, "sqlite_errorname", "") or "").startswith(("SQLITE_FULL", "SQLITE_IOERR_WRITE", "SQLITE_IOERR_SHMSIZE")) \

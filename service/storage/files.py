@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import io
-import os
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -19,6 +18,7 @@ from sqlalchemy import Connection, insert, select
 
 from service import pictures
 from service.storage.database import Full
+from service.storage.disk import sync
 from service.storage.models import Attachment, File, table_of
 from service.storage.things import Where, one_at_a_time
 
@@ -66,7 +66,7 @@ class Folder:
         self._local = Path(url.removeprefix("file://")) if url.startswith("file://") else None
         if self._local is not None:
             (self._local / _ORIGINAL).mkdir(parents=True, exist_ok=True)
-            _sync(self._local, self._local.parent)
+            sync(self._local, self._local.parent)
         self._store: ObjectStore = LocalStore(self._local) if self._local else from_url(url, retry_config=_RETRY)
 
     @staticmethod
@@ -89,7 +89,7 @@ class Folder:
                 self._put(key, content, "overwrite")
         if self._local is not None:
             path = self._local / key
-            _sync(path, path.parent, path.parent.parent)
+            sync(path, path.parent, path.parent.parent)
         self._keep_sizes(sha256, sizes)
         return new
 
@@ -149,18 +149,6 @@ class Folder:
         for size in (*pictures.SIZES, _ORIGINAL):
             with suppress(FileNotFoundError):
                 obstore.delete(self._store, self._key(size, sha256))
-
-
-def _sync(*places: Path) -> None:
-    """Through to the disk. Windows syncs no folders, and names files durably by itself."""
-    for place in places:
-        if os.name == "nt" and place.is_dir():
-            continue
-        handle = os.open(place, os.O_RDWR if os.name == "nt" else os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
 
 
 def alone(connection: Connection) -> None:
