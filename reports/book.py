@@ -18,7 +18,7 @@ from reports import site as website
 from reports.answer import Answer
 from reports.conformance import latest_day
 from reports.document import Document
-from reports.edition import OWNER, SHOP, view
+from reports.edition import OWNER, SHOP, judge_history, view
 from reports.packet import MissingPaper
 from reports.photos import MissingPhoto
 from reports.source import Source
@@ -56,7 +56,8 @@ class Wish:
 
 def make(document: Mapping[str, Any], answer: Mapping[str, Any], vocabulary: Mapping[str, Any], photos: Path, out: Path, *,
          progress: Progress | None = None, pdf: bool = True, site: bool = True, packet: bool = False, paper: str = "letter", theme: str = "notebook",
-         edition: str = OWNER, address: str = "", shop: Path | None = None, kept: Path | None = None) -> Book:
+         edition: str = OWNER, address: str = "", shop: Path | None = None, kept: Path | None = None,
+         history: str = "") -> Book:
     """Make the book of one build in the folder `out`: `book.pdf`, `site/`, the glovebox card, and `packet.zip` if asked.
 
     `photos` is the folder that the `file` of photo and paper records is relative to; `progress(share)` is called with the share
@@ -65,11 +66,12 @@ def make(document: Mapping[str, Any], answer: Mapping[str, Any], vocabulary: Map
     `theme` is the name of one that comes along or a folder, `shop` a shop's file (`reports.theme`). What is made shows what
     `edition` may see; the answer must be that of the document as the edition sees it (`reports.edition.view`). The same input
     gives the same bytes, whether or not pictures and pages of an earlier book are found in the folder `kept`, where those of
-    this one are left.
+    this one are left. `history` are lines of the car's history as that edition carries them; ValueError when they show more.
     """
     if paper not in PAPERS:
         raise ValueError(f"paper {paper!r} is none of {', '.join(PAPERS)}")
     document = view(document, edition)
+    judge_history(history, edition)
     wish = Wish(pdf or packet, site or packet, packet, paper, Theme.load(theme, shop), kept)
     source = Source(Document.of(document), Answer.of(answer), Vocabulary(vocabulary), whole=edition == SHOP, address=qr.checked(address))
     darkroom.check(source.document.photos, photos)
@@ -79,7 +81,7 @@ def make(document: Mapping[str, Any], answer: Mapping[str, Any], vocabulary: Map
     out.parent.mkdir(parents=True, exist_ok=True)
     work = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
     try:
-        pages = _make(source, document, answer, photos, work, wish, progress or _quiet)
+        pages = _make(source, embedded.Record(document, answer, history), photos, work, wish, progress or _quiet)
         _deliver(work, out)
     finally:
         shutil.rmtree(work, ignore_errors=True)
@@ -87,13 +89,13 @@ def make(document: Mapping[str, Any], answer: Mapping[str, Any], vocabulary: Map
                 out / "packet.zip" if packet else None)
 
 
-def _make(source: Source, document: Mapping[str, Any], answer: Mapping[str, Any], photos: Path, work: Path, wish: Wish, progress: Progress) -> int | None:
+def _make(source: Source, record: embedded.Record, photos: Path, work: Path, wish: Wish, progress: Progress) -> int | None:
     """Fill the work folder; returns the PDF's page count."""
     pictures = darkroom.develop(source.document.photos, photos, work / "site" / "photos", lambda share: progress(0.3 * share),
                                wish.kept / "photos" if wish.kept else None)
     if wish.theme.shop and wish.theme.shop.logo:
         darkroom.logo(wish.theme.shop.logo, work / "site" / "photos" / wish.theme.shop.logo_file)
-    source, day = replace(source, pictures=pictures), latest_day(document)
+    source, day = replace(source, pictures=pictures), latest_day(record.document)
     book = context.build(source)
     pages = None
     if wish.site:
@@ -101,13 +103,14 @@ def _make(source: Source, document: Mapping[str, Any], answer: Mapping[str, Any]
         progress(0.4)
     card.write(source, wish.theme, work, wish.paper, day, with_pdf=wish.pdf)
     if wish.pdf:
-        pages = printer.write(book, wish.theme, work / "site" / "photos", work / "book.pdf", wish.paper, day, embedded.files(document, answer),
+        pages = printer.write(book, wish.theme, work / "site" / "photos", work / "book.pdf", wish.paper, day,
+                              embedded.files(record),
                               kept=wish.kept / "parts" if wish.kept else None, progress=lambda share: progress(0.42 + 0.53 * share))
         progress(0.95)
     if not wish.site:
         shutil.rmtree(work / "site")
     if wish.packet:
-        packer.write(source, wish.theme, work, photos, work / "packet.zip", day, document, answer)
+        packer.write(source, wish.theme, work, photos, work / "packet.zip", day, record)
     progress(1.0)
     return pages
 

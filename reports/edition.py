@@ -7,6 +7,7 @@ shop, so that one added later is withheld until somebody has decided. Besides, i
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Mapping
 from typing import Any
@@ -32,6 +33,8 @@ SHOWN: dict[str, frozenset[str]] = {name: frozenset(fields.split()) for name, fi
 }.items()}
 #: What stays in the shop: where a part was bought is the shop's trade, the notes of a step are its talk among itself.
 WITHHELD: dict[str, frozenset[str]] = {"parts": frozenset({"supplier"}), "tasks": frozenset({"notes"})}
+#: What an owner's edition carries of each event of the car's history: neither people nor reasons nor what their records were.
+HISTORY = frozenset({"event", "car", "on", "action", "list", "sealed", "previous"})
 #: Keys of the document that are no records.
 PLAIN = frozenset({"format", "absent"})
 _SHOP_LINE = re.compile(r"^[ \t]*shop:.*(?:\n|\Z)", re.IGNORECASE | re.MULTILINE)
@@ -42,6 +45,16 @@ def view(document: Mapping[str, Any], edition: str) -> dict[str, Any]:
     if edition not in EDITIONS:
         raise ValueError(f"edition {edition!r} is none of {', '.join(EDITIONS)}")
     return dict(document) if edition == SHOP else _owners(document)
+
+
+def judge_history(history: str, edition: str) -> None:
+    """Raise ValueError when lines of a car's history hold more than that edition may show."""
+    if edition == SHOP:
+        return
+    for text in history.split("\n")[:-1]:
+        more = set(json.loads(text)) - HISTORY
+        if more:
+            raise ValueError(f"an event of the {edition}'s edition shows {', '.join(sorted(more))}, which stays in the shop")
 
 
 def _owners(document: Mapping[str, Any]) -> dict[str, Any]:

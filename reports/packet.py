@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
-from typing import IO, Any
+from typing import IO
 from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile, ZipInfo
 
 from markupsafe import Markup
@@ -59,17 +59,17 @@ def check(papers: Iterable[Paper], folder: Path) -> None:
             raise MissingPaper(paper, "is not there")
 
 
-def write(source: Source, theme: Theme, made: Path, folder: Path, out: Path, day: str, document: Mapping[str, Any], answer: Mapping[str, Any]) -> None:
+def write(source: Source, theme: Theme, made: Path, folder: Path, out: Path, day: str, record: embedded.Record) -> None:
     """Pack what was `made` (book, card, site), the papers of `folder`, photographs and record into `out`.
 
     Raises MissingPaper for a paper that cannot be read.
     """
     listed = _listed(source.document.papers)
     start = theme.environment(_nowhere, source=source, papers=listed, day=day, medium="site", photographs=len(source.pictures),
+                              events=record.history.count("\n"),
                               style=Markup(theme.style("base.css") + theme.style("card.css")))  # noqa: S704 (our own stylesheet)
     pieces = [Piece("index.html", start.get_template("packet.html").render().encode()), *_made(made), *_photographs(source.pictures.values(), made),
-              *_papers(source.document.papers, listed, folder), Piece(embedded.DOCUMENT, embedded.written(document)),
-              Piece(embedded.ANSWER, embedded.written(answer))]
+              *_papers(source.document.papers, listed, folder), *(Piece(item.name, item.data) for item in record.files)]
     stamp = (int(day[:4]), int(day[5:7]), int(day[8:10]), 0, 0, 0)
     with ZipFile(out, "w") as packet:
         sums = [f"{_add(packet, piece, stamp)}  {piece.name}\n" for piece in pieces]

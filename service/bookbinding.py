@@ -18,6 +18,7 @@ from service.files import photo_folder, read_document
 from service.jobs import BookError, made_from, make_book, make_packet
 from service.listing import print_problem
 from service.settings import DEFAULT_DATA, SHOP_FILE, THEMES, kept_folder, shop_of
+from service.storage import things
 from service.storage.documents import export
 from service.storage.handout import hand_out
 from service.storage.store import open_store
@@ -38,13 +39,13 @@ def stop(problem: dict[str, Any], as_json: bool, file: Path) -> None:
 
 
 @contextmanager
-def source_of(given: str, photos: Path | None, data: Path, database: str | None, files: str | None) -> Iterator[tuple[dict[str, Any], Path]]:
-    """The document of a file or a stored build, and the folder of its photographs.
+def source_of(given: str, photos: Path | None, data: Path, database: str | None, files: str | None) -> Iterator[tuple[dict[str, Any], Path, str]]:
+    """The document of a file or a stored build, the folder of its photographs, and the sealed lines of its car's history (a file has none).
 
     Raises DocumentError for a document that is not valid, BookError when there is neither a file nor a build of this name.
     """
     if given == "-" or Path(given).is_file() or Path(given).suffix or len(Path(given).parts) > 1:
-        yield read_document(Path(given)), photos or photo_folder(Path(given))
+        yield read_document(Path(given)), photos or photo_folder(Path(given)), ""
         return
     if database is None and not (data / "records.sqlite3").is_file():
         raise BookError(f"there is no file {given}, and {data} holds no builds; name a file, or with --data where builds are kept")
@@ -52,6 +53,7 @@ def source_of(given: str, photos: Path | None, data: Path, database: str | None,
     try:
         with store.database.reading() as connection:
             kept = export(connection, given)
+            history = things.history(connection, kept["car"]["id"]) if kept else ""
         if kept is None:
             raise BookError(f"there is neither a file nor, in {data if database is None else 'the database'}, a build {given}")
         with TemporaryDirectory(prefix="asfitted-") as folder:
@@ -59,7 +61,7 @@ def source_of(given: str, photos: Path | None, data: Path, database: str | None,
             if handed.missing:
                 count = len(handed.missing)
                 click.echo(f"{count} file{'s were' if count > 1 else ' was'} never sent and left out of the book", err=True)
-            yield load(handed.document), Path(folder)
+            yield load(handed.document), Path(folder), history
     finally:
         store.database.close()
 
@@ -88,10 +90,10 @@ def _made(make: Callable[..., dict[str, Any]], source: str, out: Path, photos: P
     """Make it with a bar that shows how far it is, or stop with what is wrong."""
     made: dict[str, Any] = {}
     try:
-        with source_of(source, photos, data, database, files) as (document, folder), \
+        with source_of(source, photos, data, database, files) as (document, folder, history), \
                 click.progressbar(length=100, label="Making the book", file=sys.stderr) as bar:
             known = shop or (Path(file) if (file := shop_of(data)) else None)
-            made = make(document, folder, out, shop=known, kept=kept_folder(), **options,
+            made = make(document, folder, out, shop=known, kept=kept_folder(), history=history, **options,
                         progress=lambda share: bar.update(max(0, int(share * 100) - bar.pos)))
     except DocumentError as error:
         stop(of_document(error), as_json, Path(source))

@@ -12,7 +12,7 @@ from typing import Any
 import click
 
 from reports.embedded import DOCUMENT
-from service.archive import sealing
+from service.archive import handed, sealing
 from service.archive.bagit import BadBag
 from service.archive.restoring import Conflict, Restored
 from service.archive.restoring import restore as take_in
@@ -81,14 +81,17 @@ def _cars(store: Store) -> list[str]:
 
 
 @click.command()
-@click.argument("places", nargs=-1, required=True, type=_FILE, metavar="BAG…")
+@click.argument("places", nargs=-1, required=True, type=_FILE, metavar="BAG|PDF|PACKET…")
 @click.option("--json", "as_json", is_flag=True, help="Print the reports as JSON.")
 @click.option("--key", help="The public key by which a bag must be signed, or that the one it is signed by leads back to.")
 def verify(places: tuple[Path, ...], as_json: bool, key: str | None) -> None:
-    """Verify bags: in folders, ZIP or tar files, or a folder of many. Ends with 1 when anything is changed, missing, added or broken."""
+    """Verify bags: in folders, ZIP or tar files, or a folder of many; books (their PDF) and packets by what they carry.
+
+    Ends with 1 when anything is changed, missing, added or broken. A history that was cut or altered is named at the event.
+    """
     status, reports = 0, []
     for place in (bag for given in places for bag in bags(given)):
-        report = verified(place)
+        report = handed.verify(place) if handed.is_book(place) or handed.is_packet(place) else verified(place)
         if key and (report.seal is None or key not in report.seal.line):
             report.findings.append(Finding("broken", SIGNATURE, f"it is signed by {report.seal.key if report.seal else 'nobody'}"))
         status = max(status, 1 if report.findings else 0)
@@ -103,7 +106,9 @@ def verify(places: tuple[Path, ...], as_json: bool, key: str | None) -> None:
 
 def _print(report: Report) -> None:
     if not report.findings:
-        click.echo(f"{report.place}: whole. Car {report.car}, {report.events} events, signed by {report.seal.key if report.seal else 'nobody'}")
+        history = f"{report.events} events" if report.events or not report.build else "no history in it"
+        whose = f"Build {report.build} of car {report.car}, {history}" if report.build else f"Car {report.car}, {history}"
+        click.echo(f"{report.place}: whole. {whose}, signed by {report.seal.key if report.seal else 'nobody'}")
         return
     click.echo(f"{report.place}: {len(report.findings)} finding{'s' if len(report.findings) > 1 else ''}")
     for found in report.findings:
@@ -126,7 +131,7 @@ def restore(source: Path, out: Path | None, as_json: bool, data: Path | None, da
         return
     with _opened(data or DEFAULT_DATA, database, files, must_be=False) as store:
         try:
-            made = _document(store, source) if _is_book(source) else _told(take_in(store, source))
+            made = _document(store, source) if handed.is_book(source) or handed.is_packet(source) else _told(take_in(store, source))
         except DocumentError as error:
             stop(of_document(error), as_json, source)
         except (BadBag, BookError) as error:
@@ -139,15 +144,6 @@ def restore(source: Path, out: Path | None, as_json: bool, data: Path | None, da
 def _told(done: Restored) -> dict[str, Any]:
     said = f"Car {done.car}: {done.new} events taken in, {done.before} were here" if done.new else f"Car {done.car}: all of it was here already"
     return {"car": done.car, "new": done.new, "before": done.before, "said": said}
-
-
-def _is_book(source: Path) -> bool:
-    if source.suffix.lower() == ".pdf":
-        return True
-    if source.is_file() and zipfile.is_zipfile(source):
-        with zipfile.ZipFile(source) as file:
-            return not any(name == "bagit.txt" or name.endswith("/bagit.txt") for name in file.namelist())
-    return False
 
 
 def _document(store: Store, source: Path) -> dict[str, Any]:

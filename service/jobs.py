@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-from reports.edition import OWNER, view
+from reports.edition import OWNER, SHOP, view
 from service.checks.answer import answer
 from service.document import load
+from service.storage import chain
 from service.vocabulary import describe
 
 
@@ -19,10 +21,11 @@ class BookError(Exception):
 
 def make_book(document: Mapping[str, Any], photos: Path, out: Path, *, paper: str = "letter", theme: str = "notebook",
               edition: str = OWNER, packet: bool = False, address: str = "", shop: Path | None = None, kept: Path | None = None,
-              progress: Callable[[float], None] | None = None, found: Mapping[str, Any] | None = None) -> dict[str, Any]:
+              progress: Callable[[float], None] | None = None, found: Mapping[str, Any] | None = None, history: str = "") -> dict[str, Any]:
     """Make site, PDF, glovebox card and, if asked, the packet in `out`; returns their paths and the page count.
 
     `found` is the document's answer when it is already there; `kept` a folder where pictures and pages are kept for the next book.
+    `history` are the sealed lines of the car's events, of which the edition carries what it may show.
     An edition that does not show everything is checked anew, so that nothing it leaves out is told by a finding. Raises BookError
     when a photo or a paper is not there, theme or shop's file is no good, or the folder cannot be written; nothing half made is left.
     """
@@ -34,12 +37,20 @@ def make_book(document: Mapping[str, Any], photos: Path, out: Path, *, paper: st
         shown = view(document, edition)
         known = found if found and shown == dict(document) else answer(shown)
         made = make(shown, dict(known), describe(), photos, out, progress=progress, paper=paper, theme=theme, edition=edition, packet=packet,
-                    address=address, shop=shop, kept=kept)
+                    address=address, shop=shop, kept=kept, history=_shown(history, edition))
     except (MissingPhoto, MissingPaper, NoAddress, BadTheme) as error:
         raise BookError(str(error)) from error
     except OSError as error:
         raise BookError(f"the book could not be written to {out}: {error.strerror or error}") from error
     return {"pdf": str(made.pdf), "site": str(made.site), "pages": made.pages} | ({"packet": str(made.packet)} if packet else {})
+
+
+def _shown(history: str, edition: str) -> str:
+    """The lines of a history as that edition carries them."""
+    if edition == SHOP or not history:
+        return history
+    events = [chain.read(json.loads(text)) for text in history.split("\n")[:-1]]
+    return "".join(chain.line(event) for event in chain.owners(events))
 
 
 def make_packet(document: Mapping[str, Any], photos: Path, out: Path, **options: Any) -> dict[str, Any]:

@@ -20,7 +20,7 @@ from uuid import uuid4
 from service.lock import FolderLock
 from service.queues import Worker, open_queue
 from service.settings import ROOT, shop_of
-from service.storage import books
+from service.storage import books, things
 from service.storage.disk import sync
 from service.storage.handout import hand_out
 from service.storage.store import Store
@@ -183,9 +183,11 @@ class Press:
         work.mkdir()
         try:
             handed = hand_out(self.store, json.loads(book.document), work)
+            with self.store.database.reading() as connection:
+                history = things.history(connection, book.car, book.events) if book.events else ""
         except OSError as error:
             return {"failed": f"the photographs could not be read: {error.strerror or type(error).__name__}"}
-        order = {"document": handed.document, "photos": str(work), "out": str(work / "book"), "theme": book.theme,
+        order = {"document": handed.document, "history": history, "photos": str(work), "out": str(work / "book"), "theme": book.theme,
                  "edition": book.edition, "paper": book.paper, "shop": shop_of(self.store.folder)}
         with (work / "errors").open("wb") as errors, _process(self.command, errors) as process:
             lines = _lines(process, order)

@@ -29,10 +29,11 @@ class Finding:
 
 @dataclass(slots=True)
 class Report:
-    """What was found of one bag. No findings: it is whole."""
+    """What was found of one bag, book or packet (`build`: the one that a book is of). No findings: it is whole."""
 
     place: str
     car: str | None = None
+    build: str | None = None
     events: int = 0
     seal: Seal | None = None
     findings: list[Finding] = field(default_factory=list)

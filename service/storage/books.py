@@ -31,7 +31,7 @@ class Order:
     """What is asked for: a build's document as it is now, and how its book shall be.
 
     `keeps`: the car was handed over; `left_out`: ids of photographs and papers that were never sent;
-    `shop`: a digest of what the book says of the shop.
+    `shop`: a digest of what the book says of the shop; `events`: of how many of the car's events it carries the history.
     """
 
     build: str
@@ -43,12 +43,13 @@ class Order:
     keeps: bool
     left_out: tuple[str, ...]
     shop: str
+    events: int
 
 
 def name_of(order: Order, answer: str, version: str) -> str:
     """The id of a book: a hash of everything that goes into it. The document names each photograph by its own hash."""
     content = {"document": json.loads(order.document), "answer": json.loads(answer), "theme": order.theme, "edition": order.edition,
-               "paper": order.paper, "left_out": sorted(order.left_out), "shop": order.shop, "version": version}
+               "paper": order.paper, "left_out": sorted(order.left_out), "shop": order.shop, "version": version, "events": order.events}
     return hashlib.sha256(json.dumps(content, sort_keys=True, ensure_ascii=False, separators=(",", ":")).encode()).hexdigest()[:32]
 
 
@@ -70,7 +71,7 @@ def handed_over(connection: Connection, car: str) -> Sequence[Row[Any]]:
 def take_back(connection: Connection, book: Mapping[str, Any]) -> None:
     """Know a book again as it was known elsewhere; its files are there already."""
     if find(connection, book["id"]) is None:
-        connection.execute(insert(_TABLE), {column.name: book.get(column.name) for column in _TABLE.c})
+        connection.execute(insert(_TABLE), {**{column.name: book.get(column.name) for column in _TABLE.c}, "events": book.get("events", 0)})
 
 
 def ask(connection: Connection, id: str, order: Order) -> tuple[Row[Any], bool]:
@@ -84,7 +85,7 @@ def ask(connection: Connection, id: str, order: Order) -> tuple[Row[Any], bool]:
             connection.execute(insert(_TABLE), _new(id, order))
             fresh = True
     elif kept.state in (FAILED, CANCELED):
-        again = {**_fresh(), "document": order.document, "attempt": kept.attempt + 1}
+        again = {**_fresh(), "document": order.document, "events": order.events, "attempt": kept.attempt + 1}
         fresh = connection.execute(update(_TABLE).where(_TABLE.c.id == id, _TABLE.c.attempt == kept.attempt).values(**again)).rowcount == 1
     found = find(connection, id)
     assert found is not None
@@ -93,7 +94,7 @@ def ask(connection: Connection, id: str, order: Order) -> tuple[Row[Any], bool]:
 
 def _new(id: str, order: Order) -> dict[str, Any]:
     return {"id": id, "build": order.build, "car": order.car, "theme": order.theme, "edition": order.edition, "paper": order.paper,
-            "document": order.document, "keeps": order.keeps, "left_out": len(order.left_out), "attempt": 1, "pages": None, **_fresh()}
+            "document": order.document, "keeps": order.keeps, "left_out": len(order.left_out), "events": order.events, "attempt": 1, "pages": None, **_fresh()}
 
 
 def _fresh() -> dict[str, Any]:

@@ -9,6 +9,12 @@ An event is kept and handed out as one line of JSON, its keys in the order of `E
 * `record` is the SHA-256 of the record's line as it then stood, newline included: its JSON without blanks, as it is answered.
 
 So a chain in a file of lines needs nothing but `sed -n 1p events.jsonl | sha256sum`, which is what line 2 names as `previous`.
+Who is given a car's book in the owner's edition is given the shape of its history and no more: for each event an `OwnersEvent`, which
+says on what day something of which list was made, changed or taken back, and names the sealed line itself by its hash alone. That
+is enough to hold the owner's lines against the shop's, and they are sealed one in the next as the shop's are. Left out are people
+and devices, reasons, ids, the time of day, and the records' own hashes: with the rest of a record known, its hash would tell whether
+a guess of what was withheld (where a part was bought) is right.
+
 Everything here works on values alone: it needs no database.
 """
 
@@ -16,9 +22,9 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields
-from typing import Any
+from typing import Any, TypeVar
 
 #: What stands as `previous` of a car's first event.
 BEGINNING = "0" * 64
@@ -46,7 +52,21 @@ class Event:
     previous: str
 
 
-_NAMES = tuple(item.name for item in fields(Event))
+@dataclass(frozen=True, slots=True)
+class OwnersEvent:
+    """What an owner's edition holds of an event: `sealed` is the SHA-256 of the shop's line of it, `previous` of the owner's line before."""
+
+    event: int
+    car: str
+    on: str
+    action: str
+    list: str
+    sealed: str
+    previous: str
+
+
+_Kind = TypeVar("_Kind", Event, OwnersEvent)
+_NAMES = {kind: tuple(item.name for item in fields(kind)) for kind in (Event, OwnersEvent)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +77,9 @@ class Break:
     why: str
 
 
-def line(event: Event) -> str:
+def line(event: Event | OwnersEvent) -> str:
     """An event as its line, newline included."""
-    return json.dumps({name: getattr(event, name) for name in _NAMES}, ensure_ascii=False, separators=(",", ":")) + "\n"
+    return json.dumps({name: getattr(event, name) for name in _NAMES[type(event)]}, ensure_ascii=False, separators=(",", ":")) + "\n"
 
 
 def seal(text: str) -> str:
@@ -83,14 +103,39 @@ def what(scope: str, name: str, id: str) -> str:
 
 def read(raw: Mapping[str, Any]) -> Event:
     """An event from its JSON object; further keys are left out. Raises ValueError when it is none."""
-    wanted = {item.name: (int,) if item.type == "int" else (str, type(None)) if "None" in str(item.type) else (str,) for item in fields(Event)}
+    return _read(raw, Event)
+
+
+def read_line(text: str) -> Event | OwnersEvent:
+    """An event from its line, newline included. Raises ValueError when it is none, or not as `line` writes it."""
+    raw = json.loads(text)
+    event: Event | OwnersEvent = _read(raw, OwnersEvent) if isinstance(raw, dict) and "sealed" in raw else _read(raw, Event)
+    if line(event) != text:
+        raise ValueError("it is not written as an event is")
+    return event
+
+
+def owners(events: Iterable[Event]) -> Iterator[OwnersEvent]:
+    """A car's history, from its first event, as an owner's edition holds it."""
+    previous = BEGINNING
+    for event in events:
+        shown = OwnersEvent(event.event, event.car, event.at[:10], event.action, event.what.split("/")[-2], seal(line(event)), previous)
+        previous = seal(line(shown))
+        yield shown
+
+
+def _read(raw: Any, kind: type[_Kind]) -> _Kind:
+    if not isinstance(raw, Mapping):
+        raise ValueError("it is no object")
+    wanted = {item.name: (int,) if item.type == "int" else (str, type(None)) if "None" in str(item.type) else (str,) for item in fields(kind)}
     for name, kinds in wanted.items():
         if name not in raw or isinstance(raw[name], bool) or not isinstance(raw[name], kinds):
             raise ValueError(f"{name} is missing or of another kind than an event has")
-    return Event(**{name: raw[name] for name in wanted})
+    return kind(**{name: raw[name] for name in wanted})
 
 
-def breaks(events: Sequence[Event], hashes: Sequence[str] | None = None, bodies: Sequence[str] | None = None, head: str | None = None) -> Iterator[Break]:
+def breaks(events: Sequence[Event | OwnersEvent], hashes: Sequence[str] | None = None, bodies: Sequence[str] | None = None,
+           head: str | None = None) -> Iterator[Break]:
     """Every place where a car's chain, from its first event, was cut or altered; nothing when it holds.
 
     `hashes` are the events' own SHA-256 as they were kept beside them, `bodies` the records' JSON. `head` is the SHA-256 of the last
@@ -104,17 +149,17 @@ def breaks(events: Sequence[Event], hashes: Sequence[str] | None = None, bodies:
             yield Break(event.event, "it was altered: it is not what it was when it was recorded")
         elif index + 1 < len(events) and whole[index + 1] and _follows(events[index + 1], event) and events[index + 1].previous != seals[index]:
             yield Break(event.event, f"it is not what event {event.event + 1} names as the one before it: one of the two was altered")
-        if bodies is not None:
+        if bodies is not None and isinstance(event, Event):
             yield from _record_misfits(event, bodies[index] if index < len(bodies) else None)
     if head is not None and (seals[-1] if seals else BEGINNING) != head:
         yield Break(events[-1].event if events else 0, "the chain did not end with this event: it was altered, or those after it were cut off")
 
 
-def _follows(event: Event, before: Event) -> bool:
+def _follows(event: Event | OwnersEvent, before: Event | OwnersEvent) -> bool:
     return event.event == before.event + 1 and event.car == before.car
 
 
-def _out_of_line(event: Event, before: Event | None) -> Iterator[Break]:
+def _out_of_line(event: Event | OwnersEvent, before: Event | OwnersEvent | None) -> Iterator[Break]:
     if before is None and (event.event != 1 or event.previous != BEGINNING):
         yield Break(event.event, "a history begins with event 1, which names none before it: events before it were cut off, or it was altered")
     elif before is not None and event.car != before.car:

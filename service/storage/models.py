@@ -171,9 +171,9 @@ class Book(Base):
     """A book that was asked for. Its id is the hash of all that goes into it, so that asking twice for the same gives one book.
 
     `document` is the build as it was when the book was asked for (None once the book is there); `keeps` says that it went out
-    with the car; `left_out` counts photographs and papers that were never sent and so are not in it; `attempt` counts how often
-    it was asked for or begun again, and only its newest attempt may say anything; `starts` counts how often it was begun since it was asked
-    for; `seen_at` is when the process that makes it last said so.
+    with the car; `left_out` counts photographs and papers that were never sent and so are not in it, `events` the car's events of
+    which it carries the history; `attempt` counts how often it was asked for or begun again, and only its newest attempt may say
+    anything; `starts` counts how often it was begun since it was asked for; `seen_at` is when the process that makes it last said so.
     """
 
     __tablename__ = "book"
@@ -187,6 +187,7 @@ class Book(Base):
     document: Mapped[str | None] = mapped_column(Text)
     keeps: Mapped[bool] = mapped_column(Boolean)
     left_out: Mapped[int] = mapped_column(Integer)
+    events: Mapped[int] = mapped_column(Integer, server_default="0")
     state: Mapped[str] = mapped_column(Text)
     attempt: Mapped[int] = mapped_column(Integer)
     starts: Mapped[int] = mapped_column(Integer)

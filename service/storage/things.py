@@ -153,6 +153,18 @@ def _row(author: Author, where: Where, action: str, number: int, place: int, at:
             "action": action, "at": at, "by": author.by, "device": author.device, "reason": reason, "body": body}
 
 
+def history(connection: Connection, car: str, until: int | None = None) -> str:
+    """The sealed lines of a car's events, oldest first, `until` the number of the last one wanted."""
+    rows = of_car(connection, car, until)
+    return "".join(chain.line(event_of(dict(row._mapping))) for row in rows)
+
+
+def events_of(connection: Connection, car: str) -> int:
+    """How many events a car has."""
+    head = _HEAD.first(connection, {"car": car})
+    return int(head[0]) if head else 0
+
+
 def take_back(connection: Connection, events: Sequence[Mapping[str, Any]]) -> None:
     """Keep revisions as they were kept elsewhere: the car's next events, in their order, with their hashes. Raises Taken for an id in use.
 

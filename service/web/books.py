@@ -13,7 +13,7 @@ from werkzeug.security import safe_join
 
 from service.document import DocumentError, Problem, load
 from service.settings import THEMES, shop_digest
-from service.storage import books
+from service.storage import books, things
 from service.storage.books import Order
 from service.storage.handout import never_sent
 from service.web.body import read_json
@@ -54,10 +54,13 @@ def post_book(build: str) -> Response:
     Asking for what is there or under way gives the same book; asking for one that failed or was canceled tries again.
     """
     chosen = _chosen()
-    document, store = exported(build), current_app.extensions["asfitted"]
-    order = Order(build, car_of(build), json.dumps(document, ensure_ascii=False), chosen.get("theme", THEMES[0]), chosen.get("edition", EDITIONS[0]),
+    car, store = car_of(build), current_app.extensions["asfitted"]
+    with database().reading() as connection:
+        events = things.events_of(connection, car)
+    document = exported(build)
+    order = Order(build, car, json.dumps(document, ensure_ascii=False), chosen.get("theme", THEMES[0]), chosen.get("edition", EDITIONS[0]),
                   chosen.get("paper") or ("a4" if document["build"].get("units") == "metric" else "letter"),
-                  bool(document["build"].get("delivered_on")), never_sent(store, document), shop_digest(store.folder))
+                  bool(document["build"].get("delivered_on")), never_sent(store, document), shop_digest(store.folder), events)
     load(document)
     id = books.name_of(order, checked(order.document), version("asfitted"))
     attempts: list[int] = []

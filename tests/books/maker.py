@@ -38,6 +38,7 @@ def main() -> None:
     (out / "site" / "fonts").mkdir(parents=True)
     (out / "book.pdf").write_bytes(b"%PDF-1.7 " + order["paper"].encode() * 200)
     (out / "packet.zip").write_bytes(b"PK everything")
+    (out / "site" / "history.txt").write_text(order["history"], encoding="utf-8")
     (out / "site" / "index.html").write_text("<h1>Tröge</h1>" + "<p>word</p>" * 300, encoding="utf-8")
     for name in ("search.js", "style.css", "fonts/a.woff2", "cut.svg"):
         (out / "site" / name).write_text(name)

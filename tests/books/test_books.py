@@ -136,6 +136,19 @@ def test_the_same_state_gives_the_same_book(keeping: FlaskClient, press: Press) 
     assert ask(keeping) == second
 
 
+def test_a_book_carries_the_history_up_to_when_it_was_asked_for(keeping: FlaskClient, press: Press) -> None:
+    a_build(keeping)
+    first = ask(keeping)
+    then = keeping.get("/v1/cars/c/history?format=lines").text
+    assert keeping.post("/v1/cars/c/builds", json={"id": "b2", "use": "street"}).status_code == 201
+    second = ask(keeping)
+    assert second != first, "the car's history went on, though not this build's"
+    press.work_one()
+    assert keeping.get(f"{first}/site/history.txt").text == then
+    press.work_one()
+    assert keeping.get(f"{second}/site/history.txt").text == keeping.get("/v1/cars/c/history?format=lines").text
+
+
 def test_two_asking_at_once_share_one_book(keeping_app: Flask, press: Press) -> None:
     a_build(keeping_app.test_client())
     found: list[str] = []

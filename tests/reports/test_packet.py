@@ -17,6 +17,7 @@ from reports import packet
 from reports.answer import Answer
 from reports.book import MissingPaper, make
 from reports.document import Document
+from reports.embedded import Record
 from reports.source import Source
 from reports.theme import Theme
 from reports.vocabulary import Vocabulary
@@ -89,7 +90,7 @@ def test_photographed_papers_lose_their_cameras_data(packed: Path) -> None:
 
 def repacked(made: Path, folder: Path, out: Path) -> bytes:
     source = Source(Document.of(sample.document(papers=PAPERS)), Answer.of({}), Vocabulary({}), whole=True)
-    packet.write(source, Theme.load(), made, folder, out, "2026-05-09", {}, {})
+    packet.write(source, Theme.load(), made, folder, out, "2026-05-09", Record({}, {}))
     return out.read_bytes()
 
 
@@ -116,4 +117,4 @@ def test_a_paper_that_is_neither_pdf_nor_picture(folder: Path, tmp_path: Path) -
     document = Document.of(sample.document(papers=[{"id": "a-9", "file": "papers/letter.txt", "edition": "owner"}]))
     (tmp_path / "made").mkdir()
     with pytest.raises(MissingPaper, match="neither PDF nor a picture"):
-        packet.write(Source(document, Answer.of({}), Vocabulary({})), Theme.load(), tmp_path / "made", folder, tmp_path / "p.zip", "2026-05-09", {}, {})
+        packet.write(Source(document, Answer.of({}), Vocabulary({})), Theme.load(), tmp_path / "made", folder, tmp_path / "p.zip", "2026-05-09", Record({}, {}))
