@@ -52,17 +52,19 @@ class Wish:
     paper: str
     theme: Theme
     kept: Path | None
+    home: str
 
 
 def make(document: Mapping[str, Any], answer: Mapping[str, Any], vocabulary: Mapping[str, Any], photos: Path, out: Path, *,
          progress: Progress | None = None, pdf: bool = True, site: bool = True, packet: bool = False, paper: str = "letter", theme: str = "notebook",
-         edition: str = OWNER, address: str = "", shop: Path | None = None, kept: Path | None = None,
+         edition: str = OWNER, address: str = "", home: str = "", shop: Path | None = None, kept: Path | None = None,
          history: str = "") -> Book:
     """Make the book of one build in the folder `out`: `book.pdf`, `site/`, the glovebox card, and `packet.zip` if asked.
 
     `photos` is the folder that the `file` of photo and paper records is relative to; `progress(share)` is called with the share
     of the work done. Raises MissingPhoto or MissingPaper before anything is written when a record names a file that is not
     there, and ValueError for an unknown paper, edition or theme, or an `address` of the car's page that a QR code cannot lead to.
+    `home` is the address, from within the site, of a page of all cars, which the site then leads back to (`reports.site.shop`).
     `theme` is the name of one that comes along or a folder, `shop` a shop's file (`reports.theme`). What is made shows what
     `edition` may see; the answer must be that of the document as the edition sees it (`reports.edition.view`). The same input
     gives the same bytes, whether or not pictures and pages of an earlier book are found in the folder `kept`, where those of
@@ -72,7 +74,7 @@ def make(document: Mapping[str, Any], answer: Mapping[str, Any], vocabulary: Map
         raise ValueError(f"paper {paper!r} is none of {', '.join(PAPERS)}")
     document = view(document, edition)
     judge_history(history, edition)
-    wish = Wish(pdf or packet, site or packet, packet, paper, Theme.load(theme, shop), kept)
+    wish = Wish(pdf or packet, site or packet, packet, paper, Theme.load(theme, shop), kept, home)
     source = Source(Document.of(document), Answer.of(answer), Vocabulary(vocabulary), whole=edition == SHOP, address=qr.checked(address))
     darkroom.check(source.document.photos, photos)
     if packet:
@@ -99,7 +101,7 @@ def _make(source: Source, record: embedded.Record, photos: Path, work: Path, wis
     book = context.build(source)
     pages = None
     if wish.site:
-        website.write(book, wish.theme, work / "site")
+        website.write(book, wish.theme, work / "site", wish.home)
         progress(0.4)
     card.write(source, wish.theme, work, wish.paper, day, with_pdf=wish.pdf)
     if wish.pdf:

@@ -1,4 +1,4 @@
-"""Two editions from one document: the owner's, and the shop's, which holds everything.
+"""Editions from one document: the owner's, the shop's, which holds everything, and for a site that anyone may see the public one.
 
 What the owner's edition shows is declared here, field by field, and nowhere else. A field that is not named stays in the
 shop, so that one added later is withheld until somebody has decided. Besides, in any text, a line that begins with
@@ -14,6 +14,9 @@ from typing import Any
 
 OWNER, SHOP = "owner", "shop"
 EDITIONS = (OWNER, SHOP)
+#: The owner's edition without what says whose the car is. No book is made of it, only pages.
+PUBLIC = "public"
+_WHOSE = ("owner", "vin")
 
 #: What the owner's edition holds: the technical record, who did what and when, what the next mechanic has to know.
 SHOWN: dict[str, frozenset[str]] = {name: frozenset(fields.split()) for name, fields in {
@@ -42,9 +45,14 @@ _SHOP_LINE = re.compile(r"^[ \t]*shop:.*(?:\n|\Z)", re.IGNORECASE | re.MULTILINE
 
 def view(document: Mapping[str, Any], edition: str) -> dict[str, Any]:
     """The document as that edition may see it, itself a valid document; ValueError for an edition there is none of."""
-    if edition not in EDITIONS:
-        raise ValueError(f"edition {edition!r} is none of {', '.join(EDITIONS)}")
-    return dict(document) if edition == SHOP else _owners(document)
+    if edition not in (*EDITIONS, PUBLIC):
+        raise ValueError(f"edition {edition!r} is none of {', '.join((*EDITIONS, PUBLIC))}")
+    return dict(document) if edition == SHOP else _public(document) if edition == PUBLIC else _owners(document)
+
+
+def _public(document: Mapping[str, Any]) -> dict[str, Any]:
+    shown = _owners(document)
+    return {**shown, "car": {key: value for key, value in shown["car"].items() if key not in _WHOSE}}
 
 
 def judge_history(history: str, edition: str) -> None:

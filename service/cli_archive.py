@@ -34,8 +34,8 @@ _FILE = click.Path(path_type=Path)
 
 
 @contextmanager
-def _opened(data: Path, database: str | None, files: str | None, *, must_be: bool = True) -> Iterator[Store]:
-    """The store of a data folder. With `must_be`, one that was there before."""
+def store_of(data: Path, database: str | None, files: str | None, *, must_be: bool = True) -> Iterator[Store]:
+    """The store of a data folder, closed afterwards. With `must_be`, one that was there before."""
     if must_be and database is None and not (data / "records.sqlite3").is_file():
         raise click.UsageError(f"{data} holds no records; name with --data where they are kept")
     store = open_store(data, database, files)
@@ -62,7 +62,7 @@ def archive(car: str | None, every: bool, out: Path, new_key: bool, as_json: boo
     """Write the whole history of a car as one bag (BagIt 1.0), signed by the shop, readable without this program."""
     if bool(car) == every:
         raise click.UsageError("name one car with --car, or all with --all")
-    with _opened(data or DEFAULT_DATA, database, files) as store:
+    with store_of(data or DEFAULT_DATA, database, files) as store:
         if new_key:
             sealing.rotate(store.folder / "keys")
         try:
@@ -129,7 +129,7 @@ def restore(source: Path, out: Path | None, as_json: bool, data: Path | None, da
     if out is not None or (source.suffix.lower() == ".pdf" and data is None and database is None):
         give_document(source, out, as_json=as_json)
         return
-    with _opened(data or DEFAULT_DATA, database, files, must_be=False) as store:
+    with store_of(data or DEFAULT_DATA, database, files, must_be=False) as store:
         try:
             made = _document(store, source) if handed.is_book(source) or handed.is_packet(source) else _told(take_in(store, source))
         except DocumentError as error:

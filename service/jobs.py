@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -12,6 +13,7 @@ from reports.edition import OWNER, SHOP, view
 from service.checks.answer import answer
 from service.document import load
 from service.storage import chain
+from service.storage.disk import put_in_place
 from service.vocabulary import describe
 
 
@@ -29,20 +31,45 @@ def make_book(document: Mapping[str, Any], photos: Path, out: Path, *, paper: st
     An edition that does not show everything is checked anew, so that nothing it leaves out is told by a finding. Raises BookError
     when a photo or a paper is not there, theme or shop's file is no good, or the folder cannot be written; nothing half made is left.
     """
-    from reports.book import MissingPaper, MissingPhoto, make
-    from reports.qr import NoAddress
-    from reports.theme import BadTheme
+    from reports.book import make
 
-    try:
+    with _told(out):
         shown = view(document, edition)
         known = found if found and shown == dict(document) else answer(shown)
         made = make(shown, dict(known), describe(), photos, out, progress=progress, paper=paper, theme=theme, edition=edition, packet=packet,
                     address=address, shop=shop, kept=kept, history=_shown(history, edition))
+    return {"pdf": str(made.pdf), "site": str(made.site), "pages": made.pages} | ({"packet": str(made.packet)} if packet else {})
+
+
+def make_site(document: Mapping[str, Any], photos: Path, out: Path, *, edition: str, theme: str = "notebook", home: str = "", shop: Path | None = None,
+              kept: Path | None = None, progress: Callable[[float], None] | None = None) -> Path:
+    """Make the site alone, as the folder `out`; returns its first page. `home`: see `reports.book.make`. Raises BookError."""
+    from reports.book import make
+
+    with _told(out):
+        shown = view(document, edition)
+        out.parent.mkdir(parents=True, exist_ok=True)
+        with TemporaryDirectory(prefix=f".{out.name}-", dir=out.parent) as work:
+            make(shown, answer(shown), describe(), photos, Path(work), pdf=False, theme=theme, edition=edition, home=home, shop=shop, kept=kept,
+                 progress=progress)
+            put_in_place(Path(work) / "site", out)
+    return out / "index.html"
+
+
+@contextmanager
+def _told(out: Path) -> Iterator[None]:
+    """What goes wrong with a book, said in terms of our own."""
+    from reports.packet import MissingPaper
+    from reports.photos import MissingPhoto
+    from reports.qr import NoAddress
+    from reports.theme import BadTheme
+
+    try:
+        yield
     except (MissingPhoto, MissingPaper, NoAddress, BadTheme) as error:
         raise BookError(str(error)) from error
     except OSError as error:
         raise BookError(f"the book could not be written to {out}: {error.strerror or error}") from error
-    return {"pdf": str(made.pdf), "site": str(made.site), "pages": made.pages} | ({"packet": str(made.packet)} if packet else {})
 
 
 def _shown(history: str, edition: str) -> str:

@@ -21,7 +21,7 @@ from service.lock import FolderLock
 from service.queues import Worker, open_queue
 from service.settings import ROOT, shop_of
 from service.storage import books, things
-from service.storage.disk import sync
+from service.storage.disk import put_in_place
 from service.storage.handout import hand_out
 from service.storage.store import Store
 
@@ -166,7 +166,7 @@ class Press:
 
     def _conclude(self, book: Any, outcome: Mapping[str, Any], work: Path) -> None:
         if "done" in outcome:
-            _replace(work / "book", self.place_of(book.id))
+            put_in_place(work / "book", self.place_of(book.id))
             with self.store.database.writing() as connection:
                 replaced = books.finish(connection, book.id, book.attempt, outcome["done"]["pages"])
                 now = books.find(connection, book.id)
@@ -272,13 +272,3 @@ def _ending(status: int) -> str:
         reason = "as happens when memory runs out" if status == -9 else "which is none of ours"
         return f"the process that made the book was ended by signal {-status}, {reason}; ask for the book again to try once more"
     return f"the process that made the book ended with status {status} before it was done; ask for the book again to try once more"
-
-
-def _replace(new: Path, place: Path) -> None:
-    """Put a finished folder in its place, whole, and have the disk know it."""
-    if place.exists():
-        place.rename(place.with_name(f".{place.name}-{uuid4().hex[:8]}-old"))
-    new.rename(place)
-    sync(place.parent)
-    for old in place.parent.glob(f".{place.name}-*-old"):
-        shutil.rmtree(old, ignore_errors=True)

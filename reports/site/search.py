@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from reports import typography
 from reports.context import Context
@@ -15,14 +15,21 @@ from reports.source import Source, texts
 Entry = tuple[str, str, str, str]
 
 
-def script(context: Context, homes: Homes) -> str:
+def script(entries: Iterable[Entry]) -> str:
     """`search-index.js`: one global with all entries; ASCII only, so that no reader can mistake its encoding."""
-    entries = [{"id": index, "href": href, "title": typography.clean(title), "where": where, "text": typography.clean(text)}
-               for index, (href, title, where, text) in enumerate(_entries(context, homes)) if href]
-    return f"window.BOOK_INDEX = {json.dumps(entries, ensure_ascii=True, separators=(',', ':'))};\n"
+    known = [{"id": index, "href": href, "title": typography.clean(title), "where": where, "text": typography.clean(text)}
+             for index, (href, title, where, text) in enumerate(entries) if href]
+    return f"window.BOOK_INDEX = {json.dumps(known, ensure_ascii=True, separators=(',', ':'))};\n"
 
 
-def _entries(context: Context, homes: Homes) -> Iterator[Entry]:
+def of_many(context: Context, homes: Homes) -> Iterator[Entry]:
+    """The words that a search over many cars looks through: the parts and what was put right."""
+    yield from _parts(context.source, homes)
+    yield from _fixes(context.source, homes, {section.key: section.title for section in context.sections})
+
+
+def entries(context: Context, homes: Homes) -> Iterator[Entry]:
+    """The words that the search of one car's site looks through."""
     source = context.source
     titles = {section.key: section.title for section in context.sections}
     for section in context.sections:

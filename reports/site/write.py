@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -12,7 +13,7 @@ from reports import typography
 from reports.calendar import calendar
 from reports.context import Context
 from reports.sections.findings import TITLE as FINDINGS
-from reports.site import checks, fixes, linked_data, search, timeline
+from reports.site import cards, checks, fixes, linked_data, search, timeline
 from reports.site.homes import Homes, check_file, fix_file
 from reports.theme import FONTS, VENDOR, Theme
 
@@ -32,13 +33,16 @@ class Page:
     key: str = ""
 
 
-def write(context: Context, theme: Theme, out: Path) -> None:
-    """Write index and pages, style, fonts and scripts below `out`; the photographs are already in `out/photos`."""
+def write(context: Context, theme: Theme, out: Path, home: str = "") -> None:
+    """Write index and pages, style, fonts and scripts below `out`; the photographs are already in `out/photos`.
+
+    With the address of a page of all cars, `home`, also what that page says of this one.
+    """
     out.mkdir(parents=True, exist_ok=True)
     homes = Homes(context)
     environment = theme.environment(homes.href, book=context, medium="site", photo_folder="photos", home=homes.record,
-                                    extras=_extras(context))
-    _write_style(theme, out)
+                                    extras=_extras(context), home_of_all=home)
+    write_style(theme, out)
     pages = list(_pages(context, homes))
     index = environment.get_template("index.html").render(linked_data=linked_data.script(context))
     (out / "index.html").write_text(theme.painted(index), encoding="utf-8")
@@ -48,7 +52,9 @@ def write(context: Context, theme: Theme, out: Path) -> None:
         text = calendar(context.source.document, context.section("service").content)
         (out / "service.ics").write_text(text, encoding="utf-8", newline="")
     (out / "search.html").write_text(environment.get_template("search.html").render(), encoding="utf-8")
-    (out / "search-index.js").write_text(search.script(context, homes), encoding="ascii")
+    (out / "search-index.js").write_text(search.script(search.entries(context, homes)), encoding="ascii")
+    if home:
+        (out / cards.CARD).write_text(json.dumps(cards.card(context, homes), ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
 
 
 def _extras(context: Context) -> tuple[tuple[str, str], ...]:
@@ -93,7 +99,8 @@ def _fixes(context: Context) -> Iterator[Page]:
                    fixes.build(context, entry), "fixes", over, entry.anchor)
 
 
-def _write_style(theme: Theme, out: Path) -> None:
+def write_style(theme: Theme, out: Path) -> None:
+    """Style, fonts and scripts of a site."""
     (out / "style.css").write_text("\n".join(theme.style(name) for name in ("fonts.css", "base.css", "site.css")), encoding="utf-8")
     for name, folder in (("fonts", FONTS), ("search", VENDOR / "minisearch")):
         (out / name).mkdir(exist_ok=True)

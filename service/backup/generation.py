@@ -13,11 +13,11 @@ import json
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from hashlib import file_digest
 from pathlib import Path
 from typing import Any
 
 from service.storage import snapshot
+from service.storage.disk import digest
 from service.storage.snapshot import BadDatabase
 
 FORMAT = "as-fitted/backup/1"
@@ -95,12 +95,6 @@ def found_at(place: Path) -> Generation:
     if not (there := generations(place)):
         raise BadBackup(f"{place} is no backup and holds none")
     return there[-1]
-
-
-def digest(path: Path) -> str:
-    """The SHA-256 of a file."""
-    with path.open("rb") as content:
-        return file_digest(content, "sha256").hexdigest()
 
 
 def check(generation: Generation, only: Iterable[str] | None = None) -> list[Wrong]:

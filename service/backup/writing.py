@@ -14,12 +14,12 @@ from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
-from service.backup.generation import ABOUT, BOOKS, DATABASE, FORMAT, ORIGINALS, SHARED, BadBackup, Generation, check, digest, generations, original
+from service.backup.generation import ABOUT, BOOKS, DATABASE, FORMAT, ORIGINALS, SHARED, BadBackup, Generation, check, generations, original
 from service.lock import FolderLock
 from service.settings import shop_files
 from service.storage import snapshot
 from service.storage.database import Full
-from service.storage.disk import sync, sync_folder
+from service.storage.disk import digest, sync, sync_folder
 from service.storage.files import Folder
 
 #: Secrets of the shop: the keys that sign its archives, and the authority that phones trust.
