@@ -1,4 +1,4 @@
-"""Any text is read or refused with QuantityError, and quickly; a plain quantity is read in microseconds."""
+"""Any text is read or refused with QuantityError; none of it sends a pattern astray."""
 
 import contextlib
 import math
@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from service.quantities import DIMENSIONS, QuantityError, read
 from service.quantities.reading import LONGEST_TEXT, _read_text
 
-LONGEST_TIME = 0.05  # s of processor time: wall time says little on a shared machine
-PLAIN_TIME = 30e-6  # s; about 4 µs on a quiet core, with room for a busy one
+#: s of processor time. No measure of speed (tests/bench/test_quantities.py is): a pattern that tries every way takes minutes.
+ASTRAY = 1.0
 
 SIGNS = tuple("0159,./-+±eE'\"°½⅛%#:*·()ΩKVm²³ \u2212\u2019\u2033\u00b5\u00a0\u202f\t\n\u200b")
 WORDS = ("12", "+/-", "in", "mm", "ft", "lb", "lb-ft", "deg", "degC", "AWG", "ga", "per", "to", "nan", "inf", "1/8")
@@ -54,8 +54,7 @@ def _seconds(raw: object, dimension: str) -> float:
 
 
 def _attempt(raw: object, dimension: str) -> None:
-    # The garbage collector may fall into one reading, hardly into three.
-    assert any(_seconds(raw, dimension) < LONGEST_TIME for _ in range(3))
+    assert _seconds(raw, dimension) < ASTRAY
     try:
         quantity = read(raw, dimension)
     except QuantityError:
@@ -92,8 +91,3 @@ MAPPINGS = st.fixed_dictionaries({"value": JSON | PIECES}, optional={"unit": JSO
 @given(raw=JSON | MAPPINGS, dimension=st.sampled_from(["length", "dimensionless", "wire_size"]))
 def test_any_json_is_read_or_refused(raw: object, dimension: str) -> None:
     _attempt(raw, dimension)
-
-
-def test_plain_quantities_are_read_in_microseconds() -> None:
-    texts = [f"{number / 10} in" for number in range(2000)]
-    assert any(sum(_seconds(text, "length") for text in texts) / len(texts) < PLAIN_TIME for _ in range(5))
