@@ -43,13 +43,23 @@ class Speaker:
         value = self.x.get(name)
         if value is None:
             return ""
-        _, fact, _ = self._plan.sources.get(name, ("", None, None))
         field = field_at(self._plan.addresses.get(name, ""))
         if field is None or isinstance(value, Mapping):
             return str(value)
-        if fact is not None and isinstance(fact.typed, str) and field.is_quantity and _typed_in(self.system, fact.typed, field.dimension):
-            return typeset(respelled(fact.typed, field.dimension), field.dimension)
+        typed = self._typed(name)
+        if typed and field.is_quantity and _typed_in(self.system, typed, field.dimension):
+            return typeset(respelled(typed, field.dimension), field.dimension)
         return say_value(value, field.dimension, self.system, field.like)
+
+    def _typed(self, name: str) -> str:
+        _, fact, _ = self._plan.sources.get(name, ("", None, None))
+        return fact.typed if fact is not None and isinstance(fact.typed, str) else ""
+
+    def as_typed(self, name: str) -> str:
+        """A quantity as it was typed, whatever the shop's unit: what is a name as much as a size (`5 x 120 mm`). Empty when it was not."""
+        field = field_at(self._plan.addresses.get(name, ""))
+        typed = self._typed(name)
+        return typeset(respelled(typed, field.dimension), field.dimension) if typed and field is not None and field.is_quantity else ""
 
     def show(self, si: float, dimension: str, like: str | None = None) -> str:
         """A figure of your own, printed in the shop's unit (`s.show(0.75 * x, "rotational_speed")`)."""

@@ -59,7 +59,7 @@ def say(s: Any) -> str:
     text = f"The most this shaft can see is {s.design_torque} ({torque.why(s.x, first, slip, design)})"
     parts = []
     if "tube_safety" in s.v:
-        parts.append(f"the tube is {s.v['tube_safety']:.1f} times strong enough" if s.v["tube_safety"] >= 1 else "the tube yields")
+        parts.append(_tube_words(s.v["tube_safety"]))
     if "joint_used_fraction" in s.v:
         parts.append(f"the joints are used to {s.percent(s.v['joint_used_fraction'])}")
     text += f"; {' and '.join(parts)}." if parts else "."
@@ -68,6 +68,14 @@ def say(s: Any) -> str:
                 if any(limit.violated and limit.of == of for limit in s.limits)]
         text += f" Fit {' and '.join(weak)}."
     return text + torque.weakest_sentence(s, design)
+
+
+def _tube_words(safety: float) -> str:
+    """How strong the tube is, and how strong it should be where it is not."""
+    if safety < 1:
+        return "the tube yields"
+    wanted = "" if safety >= SAFETY_CAUTION else f", where {SAFETY_FAIL if safety < SAFETY_FAIL else SAFETY_CAUTION} times is wanted"
+    return f"the tube would stand {safety:.1f} times that{wanted}"
 
 
 def extras(x: Any, values: Mapping[str, Any]) -> Mapping[str, Any]:

@@ -84,7 +84,8 @@ def _sentence(s: Any, limit: Any) -> str:
         return f"{limit.why[:1].upper()}{limit.why[1:]}."
     if s.x.fuel == "diesel":
         return f"A diesel without boost is usual from {DIESEL[0]:g} to {DIESEL[1]:g} : 1."
-    return f"Above {limit.high:.1f} : 1 this fuel knocks unless chamber, timing and cooling are made for it: more volume, better fuel or less boost."
+    ways = "more volume, better fuel or less boost" if s.x.aspiration in BOOSTED else "more volume or better fuel"
+    return f"Above {limit.high:.1f} : 1 this fuel knocks unless chamber, timing and cooling are made for it: {ways}."
 
 
 CHECK = Check(

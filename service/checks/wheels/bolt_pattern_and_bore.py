@@ -86,7 +86,7 @@ def _circles(s: Any, other_trouble: bool) -> str:
 
 def _circle(s: Any, name: str) -> str:
     """A bolt circle as stamped, else to a hundredth: 120.65 mm must not be read as 120.6."""
-    return _hundredths(s, getattr(s.x, name)) if s.system == "metric" else str(getattr(s, name))
+    return s.as_typed(name) or _hundredths(s, getattr(s.x, name))
 
 
 def _hundredths(s: Any, si: float) -> str:

@@ -11,7 +11,7 @@ from typing import Any
 
 from service.calc.wheels import fit
 from service.checks.core import Check, Fix, Missing, Outcome, Shown, common_practice, need, option
-from service.notation import thread
+from service.notation import Thread, thread
 
 #: Thread engaged over stud diameter: fail below the first, caution below the second. Common practice.
 RATIOS = {"steel": (0.8, 1.0), "aluminum": (1.25, 1.5)}
@@ -30,6 +30,7 @@ def judge(x: Any, out: Outcome) -> None:
     elif projection is not None and x.has("thread_length"):
         engagement = fit.thread_engagement(projection, x.thread_length)
     else:
+        _judge_projection(x, out, projection, stud)
         raise Missing("turns_counted")
     out.value("engagement", engagement)
     out.value("engagement_ratio", engagement / stud.diameter)
@@ -39,9 +40,18 @@ def judge(x: Any, out: Outcome) -> None:
         out.remark("The nut is closed: note its depth, so that it is known not to meet the end of the stud.")
 
 
+def _judge_projection(x: Any, out: Outcome, projection: float | None, stud: Thread) -> None:
+    """What no nut can mend: a stud that stands out less than the thread that is needed."""
+    if projection is not None:
+        least = RATIOS[x.material][0] * stud.diameter
+        out.must(projection >= least - EQUAL, "the stud is too short for any nut", of="engagement")
+
+
 def say(s: Any) -> str:
     """The finding in words."""
     stud = thread(s.x.stud_thread)
+    if "turns" not in s.v:
+        return "Spacer and wheel leave too little of the stud for any nut: longer studs or a thinner spacer."
     needed = RATIOS[s.x.material][1] * stud.diameter / stud.pitch
     if s.v["turns"] <= 0:
         text = "The stud does not reach the nut's thread"
