@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from service.vocabulary import KINDS, nearest
+from service.vocabulary import KINDS, elsewhere, nearest
 from service.vocabulary.core import AXLE_NAMES, CORNER_NAMES, Field, Kind, Positions
 
 
@@ -45,7 +45,8 @@ def known_field(subject: str, field: str) -> Field:
     kind = known_kind(subject)
     found = kind.by_name.get(field)
     if found is None:
-        hint = nearest(field, kind.by_name) or (f"; its fields are {', '.join(kind.by_name)}" if kind.fields else "; it has no fields")
+        place = elsewhere(subject, field)
+        hint = f"; it stands at {place}" if place else nearest(field, kind.by_name) or (f"; its fields are {', '.join(kind.by_name)}" if kind.fields else "; it has no fields")
         raise AddressError(f"{subject} has no field {field[:60]!r}{hint}")
     return found
 

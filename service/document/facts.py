@@ -14,7 +14,7 @@ from typing import Any
 
 from service.document.address import axle_of, corners_of, normal, resolve, written
 from service.vocabulary import KINDS
-from service.vocabulary.core import FieldError
+from service.vocabulary.core import NOWHERE, FieldError
 
 PART_STATUSES = ("fitted", "received", "ordered", "wanted")
 _STATUS_RANK = {status: len(PART_STATUSES) - rank for rank, status in enumerate(PART_STATUSES)}
@@ -61,6 +61,20 @@ class Facts:
         self._from_fasteners()
         self._from_header()
         self._ranks.clear()
+        self._stand_for_the_kind()
+
+    def _stand_for_the_kind(self) -> None:
+        """The only part of a kind that has no positions is the car's own, whatever label it was given (`axle` at `rear`)."""
+        for subject, labels in self.subjects.items():
+            kind = KINDS[subject]
+            if kind.area or kind.positions != NOWHERE or len(labels) != 1 or None in labels:
+                continue
+            (label,) = labels
+            labels.add(None)
+            for places in (places for (name, _), places in self.places.items() if name == subject):
+                places[None] = places[label]
+            if label in self.parts.get(subject, ()):
+                self.parts[subject].add(None)
 
     def _offer(self, fact: Fact, rank: tuple[Any, ...]) -> None:
         """Keep `fact` if nothing of higher rank stands at its address; equal ranks go to the later entry."""
@@ -212,7 +226,7 @@ class Facts:
 
     def __iter__(self) -> Iterator[Fact]:
         for places in self.places.values():
-            yield from places.values()
+            yield from dict.fromkeys(places.values())
 
 
     def with_changes(self, changes: Mapping[str, Any]) -> Facts:

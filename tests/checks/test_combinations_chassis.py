@@ -131,7 +131,7 @@ def test_a_spacer_mends_a_wheel_that_sits_too_far_in() -> None:
     found = wrong_offset("metric", offset="20 mm", spacer_thickness="17 mm", centering="studs")
     agree(found, {
         "wheels.clearance@front_left": ("pass", "inside"),
-        "wheels.bolt_pattern_and_bore@front_left": ("pass", "5 x 120.65 mm: fits the hub"),
+        "wheels.bolt_pattern_and_bore@front_left": ("pass", "5 x 4 3/4 in: fits the hub"),
     })
 
 
