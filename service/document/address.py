@@ -45,10 +45,16 @@ def known_field(subject: str, field: str) -> Field:
     kind = known_kind(subject)
     found = kind.by_name.get(field)
     if found is None:
-        place = elsewhere(subject, field)
-        hint = f"; it stands at {place}" if place else nearest(field, kind.by_name) or (f"; its fields are {', '.join(kind.by_name)}" if kind.fields else "; it has no fields")
-        raise AddressError(f"{subject} has no field {field[:60]!r}{hint}")
+        raise AddressError(f"{subject} has no field {field[:60]!r}{_advice(kind, field)}")
     return found
+
+
+def _advice(kind: Kind, field: str) -> str:
+    """What would have been right in place of a field that `kind` does not have."""
+    place = elsewhere(kind.name, field)
+    if place:
+        return f"; it stands at {place}"
+    return nearest(field, kind.by_name) or (f"; its fields are {', '.join(kind.by_name)}" if kind.fields else "; it has no fields")
 
 
 @lru_cache(maxsize=16384)

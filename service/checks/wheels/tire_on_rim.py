@@ -46,7 +46,7 @@ CHECK = Check(
     say=say,
     formula="rim diameter of the wheel = rim diameter in the tire's size",
     basis=[
-        published("29 CFR 1910.177: bead diameter and widths of tire and wheel are checked before assembly (written for trucks; its words compared in "
+        published("29 CFR 1910.177: bead diameter and widths of tire and wheel are checked before assembly (for trucks; words compared in "
                   "a state's code that repeats them); OSHA bulletin SHIB 04-29-2004 tells of the same accidents with automobile and light truck tires"),
         common_practice("no tire is mounted on a rim of another nominal diameter"),
     ],
