@@ -14,6 +14,7 @@ from service.web.books import blueprint as books
 from service.web.capture import blueprint as capture
 from service.web.cars import blueprint as cars
 from service.web.checks import blueprint as checks
+from service.web.desk.entry import blueprint as entry
 from service.web.desk.views import blueprint as desk
 from service.web.devices import blueprint as devices
 from service.web.documents import blueprint as documents
@@ -47,6 +48,6 @@ def create_app(settings: Settings | None = None) -> Flask:
         app.config["ASFITTED_ADDRESS"] = settings.address
         access.register(app, open_to_all=settings.open)
         owner_view.register(app, jobs.owner_view)
-        for keeping in (capture, desk, cars, records, documents, history, search, recall, attachments, uploads, books, devices, shares, pages):
+        for keeping in (capture, desk, entry, cars, records, documents, history, search, recall, attachments, uploads, books, devices, shares, pages):
             app.register_blueprint(keeping)
     return app

@@ -9,6 +9,7 @@ from difflib import get_close_matches
 from functools import cache
 from typing import Any
 
+from service.quantities import DIMENSIONS, UNITS
 from service.vocabulary.core import SYSTEMS, Field, Kind, index
 from service.vocabulary.spoken import ALSO_CALLED
 
@@ -63,10 +64,20 @@ def _spoken() -> Mapping[str, tuple[str, ...]]:
     return {name: tuple(kind for kind, called in ALSO_CALLED.items() if name in called) for name in names}
 
 
+def scales_of(dimension: str) -> dict[str, tuple[float, float]]:
+    """Each unit of a dimension: SI units in one of it (0 for a wire gauge, which has no scale), SI value where it reads zero.
+
+    >>> scales_of("length")["in"]
+    (0.0254, 0.0)
+    """
+    return {name: (unit.factor, unit.offset) for name, unit in UNITS[dimension].items()}
+
+
 def describe() -> dict[str, Any]:
     """The whole vocabulary as JSON."""
     return {
         "format": "as-fitted/vocabulary/1",
         "systems": dict(SYSTEMS),
+        "scales": {dimension: scales_of(dimension) for dimension in DIMENSIONS},
         "kinds": [{**KINDS[name].describe(), "also_called": list(ALSO_CALLED.get(name, ()))} for name in sorted(KINDS)],
     }

@@ -36,6 +36,7 @@ _BY_ROLE: Mapping[Role, str] = {
         attachments.post_attachment uploads.post_upload uploads.get_upload uploads.patch_upload uploads.delete_upload
         books.post_book books.delete_book
         desk.get_builds_page desk.get_car_page desk.get_build_page desk.get_what_if desk.get_record_page desk.get_search_page
+        entry.get_new_car entry.get_car_form entry.get_new_build entry.get_build_form entry.get_new_record entry.get_record_form
         capture.get_open_builds capture.get_state
         checks.post_checks checks.post_what_if
     """,

@@ -44,9 +44,8 @@ export function count(number, one, many = `${one}s`) {
   return `${number} ${number === 1 ? one : many}`;
 }
 
-// The moment with its offset, as records are dated.
-export function now() {
-  const moment = new Date();
+// A moment, the present one unless it is given, with its offset, as records are dated.
+export function now(moment = new Date()) {
   const minutes = -moment.getTimezoneOffset();
   const two = (number) => String(Math.trunc(Math.abs(number))).padStart(2, "0");
   const local = new Date(moment.getTime() + minutes * 60000).toISOString().slice(0, 19);

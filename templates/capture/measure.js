@@ -6,6 +6,7 @@ import { filled, form, head, link, more, rows, systemGrid } from "./screens.js";
 import { text, value } from "./inputs.js";
 import { others, plan } from "./plan.js";
 import { done } from "./home.js";
+import { inUnit } from "./units.js";
 
 // Questions about companions are asked by what comes next, each in its own words.
 const UNLISTED = new Set(["companion"]);
@@ -86,7 +87,7 @@ export async function measure(screen, build, address, entry = null) {
   const title = asked.kind.name === "companion" && next ? next.title : asked.field.title;
   const input = await value(field, { title, said: before.value, units: state?.units, big: true, required: true });
   const extra = extras(field, before);
-  const beside = h("div", { class: "beside" }, await last(build, address), waiting(next), field.usual && h("p", { class: "hint" }, `Usually ${field.usual.text.replace("..", " to ")}.`), h("p", { class: "hint" }, `${capital(field.how)}.`));
+  const beside = h("div", { class: "beside" }, await last(build, address), waiting(next), field.usual && await usually(field, input), h("p", { class: "hint" }, `${capital(field.how)}.`));
   const save = async () => {
     const body = filled({ fact: address, value: input.read(), ...extra.read(input.unit?.()), taken_at: before.taken_at ?? now(), taken_by: before.taken_by ?? (await by()) });
     const words = `${capital(asked.kind.title)}, ${field.title}${asked.position ? ` ${place(asked.position)}` : ""}: ${said(body.value)}`;
@@ -105,6 +106,16 @@ function back(build, asked, entry) {
 async function last(build, address) {
   const found = (await values(build)).get(address);
   return h("p", {}, found ? `Last: ${found}` : "Not recorded yet.");
+}
+
+// What is usual, in the unit that the number is typed in.
+async function usually(field, input) {
+  const { scales } = await vocabulary();
+  const words = h("p", { class: "hint" });
+  const say = () => (words.textContent = `Usually ${inUnit(field.usual, input.unit?.(), scales[field.dimension])}.`);
+  input.node.addEventListener("change", say);
+  say();
+  return words;
 }
 
 function waiting(next) {

@@ -65,8 +65,8 @@ export async function by() {
 export function vocabulary() {
   words ??= fetch("/v1/vocabulary").then(async (answer) => {
     if (!answer.ok) throw new Refused(answer.status, await reason(answer));
-    const { systems, kinds } = await answer.json();
-    return { systems, kinds: new Map(kinds.map((kind) => [kind.name, kind])), list: kinds };
+    const { systems, scales, kinds } = await answer.json();
+    return { systems, scales, kinds: new Map(kinds.map((kind) => [kind.name, kind])), list: kinds };
   });
   words.catch(() => (words = undefined));
   return words;

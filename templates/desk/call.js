@@ -1,16 +1,27 @@
-// One way to ask the service: JSON in, JSON out, its own words when it refuses.
-export async function call(address, method = "GET", body = undefined) {
-  const options = { method, headers: { Accept: "application/json" } };
-  if (body !== undefined) {
+// One way to ask the service: JSON or a form in, JSON out, its own words when it refuses.
+export async function call(address, method = "GET", body = undefined, headers = {}) {
+  return (await call.tagged(address, method, body, headers)).body;
+}
+
+// The same, with the ETag. What it throws has the status and, problem by problem, what is wrong.
+call.tagged = async (address, method = "GET", body = undefined, headers = {}) => {
+  const options = { method, headers: { Accept: "application/json", ...headers }, cache: "no-store" };
+  if (body instanceof FormData) options.body = body;
+  else if (body !== undefined) {
     options.headers["Content-Type"] = "application/json";
     options.body = JSON.stringify(body);
   }
-  const answer = await fetch(address, options);
+  const answer = await fetch(address, options).catch(() => {
+    throw new Error("the shop’s computer does not answer; try again");
+  });
   const text = await answer.text();
   const found = text ? JSON.parse(text) : null;
-  if (!answer.ok) throw new Error(found?.errors?.map((item) => item.detail).join("; ") || found?.detail || answer.statusText);
-  return found;
-}
+  if (!answer.ok) {
+    const message = found?.errors?.map((item) => item.detail).join("; ") || found?.detail || answer.statusText;
+    throw Object.assign(new Error(message), { status: answer.status, problems: found?.errors ?? [] });
+  }
+  return { body: found, tag: answer.headers.get("ETag") };
+};
 
 export function element(name, attributes = {}, ...inside) {
   const made = document.createElement(name);

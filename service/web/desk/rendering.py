@@ -12,6 +12,7 @@ from jinja2 import Environment, FileSystemLoader
 from service.checks.speak import title_of
 from service.document.titles import title_of as record_title
 from service.settings import ROOT
+from service.web.desk.said import said
 
 FOLDER = ROOT / "templates" / "desk"
 _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December")
@@ -20,7 +21,8 @@ _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "Augu
 @cache
 def _templates() -> Environment:
     found = Environment(loader=FileSystemLoader(FOLDER), autoescape=True, trim_blocks=True, lstrip_blocks=True)
-    found.filters.update(day=day, place=place, fact=title_of, title=record_title, amount=amount, words=words)
+    found.filters.update(day=day, place=place, fact=title_of, title=record_title, amount=amount, words=words,
+                         said=said, capitalize_first=lambda text: text[:1].upper() + text[1:])
     found.globals["link"] = url_for
     return found
 

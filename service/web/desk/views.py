@@ -11,6 +11,7 @@ from typing import Any
 from flask import Blueprint, Response, abort, request, send_from_directory
 
 from service.checks.answer import answer, what_if
+from service.checks.readiness.items import TITLES
 from service.document import load
 from service.document.changes import judge_changes
 from service.document.records import LISTS
@@ -21,19 +22,22 @@ from service.storage.things import SCOPES
 from service.vocabulary import KINDS
 from service.web.described import Answer, Call, Content, Parameter, described
 from service.web.desk import rendering, standing
+from service.web.desk.entry import WORDS
 from service.web.documents import answer_of, exported
 from service.web.found import Standing
-from service.web.kept import database, present
+from service.web.kept import database, etag, present
 from service.web.search import entry
 
 blueprint = Blueprint("desk", __name__, url_prefix="/desk")
 _FACT = (Parameter("fact", "the fact to change"), Parameter("value", "what it would be; nothing takes it away"))
 _PAGE = Call({200: Answer("the page", Content({"type": "string"}, types=("text/html",)))}, problems=(401, 403))
-_FILES = ("desk.css", "desk.js", "call.js", "books.js", "links.js", "devices.js")
+_FILES = ("desk.css", "desk.js", "call.js", "books.js", "links.js", "devices.js", "form.js", "ways.js", "retract.js")
 _BUILDS_SHOWN = 15
 _FOUND_SHOWN = 100
 #: Lists whose records are shown one by one, in the order in which a reader asks for them.
-_SHOWN = ("fixes", "measurements", "fasteners", "parts", "tasks", "drives", "signoffs", "specs", "photos", "papers")
+_TITLES = {"fixes": "Fixes", "measurements": "Measurements", "fasteners": "Joints and torques", "parts": "Parts", "tasks": "Steps of the plan",
+           "drives": "Drives",
+           "signoffs": "Signatures", "specs": "Specifications", "photos": "Photographs", "papers": "Papers"}
 
 
 @blueprint.get("/")
@@ -84,8 +88,8 @@ def get_build_page(build: str) -> Response:
         "build.html", document=document, answer=found, stand=standing.standing(found), systems=standing.by_system(found["results"]),
         steps=standing.steps_left(document, found), schedule=[item for item in found["results"] if item["system"] == "schedule"],
         awaited=[part for part in document.get("parts") or () if part.get("status") in ("wanted", "ordered", "received")],
-        left=standing.days_to(document["build"].get("promised_on"), dt.date.today()), lists=[(name, document.get(name) or []) for name in _SHOWN],
-        facts=addresses(found), anchor=standing.anchor,
+        left=standing.days_to(document["build"].get("promised_on"), dt.date.today()), lists=[(name, document.get(name) or []) for name in _TITLES],
+        facts=addresses(found), anchor=standing.anchor, titles=_TITLES, singles=WORDS, items={title: item for item, title in TITLES.items()},
         books=made, themes=THEMES, address=request.host_url)
 
 
@@ -135,7 +139,8 @@ def get_record_page(build: str, name: str, record: str) -> Response:
         rows = things.revisions(connection, build, record)
     if not rows or rows[0].list != name:
         abort(404, "there is no such record")
-    return rendering.page("record.html", document=document, name=name, rows=_compared(rows), record=json.loads(rows[-1].body), retracted=rows[-1])
+    return rendering.page("record.html", document=document, name=name, rows=_compared(rows), record=json.loads(rows[-1].body), retracted=rows[-1],
+                          tag=etag(rows[-1].number))
 
 
 @blueprint.get("/devices")
