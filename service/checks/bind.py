@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
+from functools import cached_property
 from typing import Any
 
 from service.checks.binder import Binder
 from service.checks.core import Check
+from service.checks.place import Place, placed, token
 from service.checks.plan import Plan
 from service.checks.registry import checks
-from service.document.address import axle_of, corners_of, normal, split
+from service.document.address import split
 from service.document.facts import Facts
-from service.vocabulary import KINDS
 
 _NO_CHECK: Any = None
 
@@ -38,39 +38,36 @@ class Car:
 
     def exists(self, address: str, position: str | None = None) -> bool:
         """Whether a fact is recorded at this address, its axle, or (for an axle) its corners."""
-        subject, name, place = self.place(address, position)
-        if place == "*":
-            return bool(self.facts.places.get((subject, name)))
-        return self.facts.find(subject, name, place) is not None or bool(self.facts.corners(subject, name, place))
+        subject, name, place, *_ = self.place(address, position)
+        if not self.facts.places.get((subject, name)):
+            return False
+        return place == "*" or self.facts.find(subject, name, place) is not None or bool(self.facts.corners(subject, name, place))
 
     def value(self, address: str, position: str | None = None) -> Any:
         """The as-fitted value at an address (fallbacks and derivations included), or None."""
-        subject, name, place = self.place(address, position)
+        place = self.place(address, position)
+        found = self.facts.find(place.subject, place.field, place.position)
+        if found is not None:
+            return found.value
+        if not place.worked_out and place.position != "*":
+            return None
         plan = Plan(_NO_CHECK, "", None)
-        if not Binder(self, plan).fact("value", subject, name, place, ()):
+        if not Binder(self, plan).fact("value", place, ()):
             return None
         return plan.nominal().get("value")
 
-    def place(self, address: str, position: str | None) -> tuple[str, str, str | None]:
+    def place(self, address: str, position: str | None) -> Place:
         """An address as a check writes it, with its tokens (@here, @axle, @left, @right, @driven) replaced."""
-        subject, name, place = split(address)
-        if place is None or place == "*":
-            return subject, name, place
-        if place != "here" and _is_label(subject, name):
-            return subject, name, normal(place)
-        return subject, name, self.token(place, position)
+        return placed(address, position, self.driven)
 
     def token(self, place: str, position: str | None) -> str | None:
         """The position that a token stands for at `position`."""
-        if place == "here":
-            return position
-        if place == "axle":
-            return axle_of(position) or position
-        if place in ("left", "right"):
-            return corners_of(axle_of(position) or position)[place == "right"]
-        if place == "driven":
-            return "front" if self.facts.value("car.drive_layout") == "front" else "rear"
-        return normal(place)
+        return token(place, position, self.driven)
+
+    @cached_property
+    def driven(self) -> str:
+        """The driven axle."""
+        return "front" if self.facts.value("car.drive_layout") == "front" else "rear"
 
     def positions(self, check: Check) -> Sequence[str | None]:
         """Where a check gives results for this car."""
@@ -91,11 +88,10 @@ class Car:
         """Whether a check has anything to judge at `position`."""
         if check.applies is not None:
             return bool(check.applies(self, position))
-        alternatives = {name for group in check.either for way in group for name in way}
         return any(
             self.exists(item.fact, position)
             for item in check.inputs
-            if (item.required or item.name in alternatives) and item.role == "fact" and split(item.fact)[0] not in ("car", "build", "weights")
+            if (item.required or item.name in check.alternatives) and item.role == "fact" and split(item.fact)[0] not in ("car", "build", "weights")
         )
 
 
@@ -135,11 +131,5 @@ class Car:
             binder.input(item)
         plan.base["assumed"] = frozenset(plan.defaults)
         binder.required()
+        plan.varying = [name for _, names in plan.variables.values() for name in names if name in plan.base]
         return plan
-
-
-@cache
-def _is_label(subject: str, name: str) -> bool:
-    """Whether a field stands at labels only, where `left` is a name that somebody gave and no token."""
-    positions = KINDS[subject].positions_of(KINDS[subject].by_name[name])
-    return positions.label and not positions.names

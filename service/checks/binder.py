@@ -6,9 +6,10 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from service.checks.core import Derived, Input, Inputs, Missing, Unknown
-from service.checks.plan import NOT_COMPUTABLE, Plan, judged
+from service.checks.place import Place
+from service.checks.plan import Node, Plan
 from service.checks.registry import checks, derivations, providers
-from service.document.address import normal, split, written
+from service.document.address import normal, split
 from service.document.facts import Fact
 
 if TYPE_CHECKING:
@@ -32,9 +33,9 @@ class Binder:
         elif item.role == "presence":
             self._presence(item, name)
         else:
-            subject, field_name, place = self.car.place(item.fact, plan.position)
-            plan.addresses[name] = written(subject, field_name, place)
-            if not self.fact(name, subject, field_name, place, ()):
+            place = self.car.place(item.fact, plan.position)
+            plan.addresses[name] = place.address
+            if not self.fact(name, place, ()):
                 self._fallback(item, name)
 
     def _presence(self, item: Input, name: str) -> None:
@@ -54,12 +55,12 @@ class Binder:
             return
         if item.default is None:
             # An alternative that is not recorded is missing when touched, like a required fact; another option is None.
-            if not any(item.name in way for group in plan.check.either for way in group):
+            if item.name not in plan.check.alternatives:
                 plan.base[name] = None
             return
         plan.defaults[name] = item
         if callable(item.default):
-            plan.nodes.append((name, _from_inputs(item.default)))
+            plan.nodes.append(Node(name, _from_inputs(item.default), None))
         else:
             plan.base[name] = item.default
         tolerance = item.tolerance(Inputs(plan.nominal())) if callable(item.tolerance) else item.tolerance
@@ -68,20 +69,20 @@ class Binder:
             plan.spreads[name] = tolerance
         plan.assumed.append({"fact": plan.addresses[name], "default": item, "name_in_check": name})
 
-    def fact(self, name: str, subject: str, field_name: str, place: str | None, path: tuple[str, ...]) -> bool:
+    def fact(self, name: str, place: Place, path: tuple[str, ...]) -> bool:
         """Bind `name` to a fact: recorded, the mean of an axle's corners, derived, or computed by a check."""
-        if place == "*":
-            return self._star(name, subject, field_name)
-        found = self.car.facts.find(subject, field_name, place)
+        if place.position == "*":
+            return self._star(name, place)
+        recorded = self.car.facts.places.get(place.key)
+        found = self.car.facts.find(place.subject, place.field, place.position) if recorded else None
         if found is not None:
-            self._leaf(name, found, written(subject, field_name, place))
+            self._leaf(name, found, place.address)
             return True
-        address = written(subject, field_name, place)
-        if address in path:
+        if not place.worked_out or place.address in path:
             return False
-        return (self._mean(name, subject, field_name, place, address)
-                or self._derive(name, subject, field_name, place, (*path, address))
-                or self._from_check(name, subject, field_name, place, address))
+        return (self._mean(name, place)
+                or self._derive(name, place, (*path, place.address))
+                or self._from_check(name, place))
 
     def _leaf(self, name: str, fact: Fact, address: str) -> None:
         plan = self.plan
@@ -91,8 +92,8 @@ class Binder:
             spread = plan.variables.setdefault(fact, (fact.tolerance, []))
             spread[1].append(name)
 
-    def _star(self, name: str, subject: str, field_name: str) -> bool:
-        places = self.car.facts.places.get((subject, field_name)) or {}
+    def _star(self, name: str, place: Place) -> bool:
+        places = self.car.facts.places.get((place.subject, place.field)) or {}
         found = {position: fact for position, fact in places.items() if position is not None}
         if not found:
             return False
@@ -100,11 +101,11 @@ class Binder:
         for position, fact in sorted(found.items()):
             keys[position] = f"{name}@{position}"
             self._leaf(keys[position], fact, fact.address)
-        self.plan.nodes.append((name, lambda values: {position: values[key] for position, key in keys.items()}))
+        self.plan.nodes.append(Node(name, lambda values: {position: values[key] for position, key in keys.items()}, tuple(keys.values())))
         return True
 
-    def _mean(self, name: str, subject: str, field_name: str, place: str | None, address: str) -> bool:
-        corners = self.car.facts.corners(subject, field_name, place)
+    def _mean(self, name: str, place: Place) -> bool:
+        corners = self.car.facts.corners(place.subject, place.field, place.position)
         if not corners:
             return False
         keys = []
@@ -112,20 +113,20 @@ class Binder:
             keys.append(f"{name}@{fact.position}")
             self._leaf(keys[-1], fact, fact.address)
         if isinstance(corners[0].value, float):
-            self.plan.nodes.append((name, lambda values: sum(values[key] for key in keys) / len(keys)))
+            self.plan.nodes.append(Node(name, lambda values: sum([values[key] for key in keys]) / len(keys), tuple(keys)))
         else:
-            self.plan.nodes.append((name, lambda values: values[keys[0]]))
-        self.plan.sources[name] = (address, None, {"facts": [fact.address for fact in corners]})
+            self.plan.nodes.append(Node(name, lambda values: values[keys[0]], tuple(keys)))
+        self.plan.sources[name] = (place.address, None, {"facts": [fact.address for fact in corners]})
         return True
 
-    def _derive(self, name: str, subject: str, field_name: str, place: str | None, path: tuple[str, ...]) -> bool:
-        for way in derivations().get((subject, field_name), ()):
+    def _derive(self, name: str, place: Place, path: tuple[str, ...]) -> bool:
+        for way in derivations().get((place.subject, place.field), ()):
             target = split(way.fact)[2]
-            if target not in ("here", None) and normal(target) != place:
+            if target not in ("here", None) and normal(target) != place.position:
                 continue
-            if target is None and place is not None:
+            if target is None and place.position is not None:
                 continue
-            if self._try(name, way, place, path):
+            if self._try(name, way, place.position, path):
                 return True
         return False
 
@@ -135,15 +136,14 @@ class Binder:
         binder = Binder(self.car, trial)
         keys: list[str] = []
         for address in (*way.needs, *way.optional):
-            subject, field_name, where = self.car.place(address, place)
-            key = f"{name}<{written(subject, field_name, where)}"
-            if not binder.fact(key, subject, field_name, where, path):
+            needed = self.car.place(address, place)
+            key = f"{name}<{needed.address}"
+            if not binder.fact(key, needed, path):
                 if address in way.needs:
                     return False
                 trial.base[key] = None
             keys.append(key)
-        node = (name, lambda values: way.function(*(values[key] for key in keys)))
-        trial.nodes.append(node)
+        trial.nodes.append(Node(name, lambda values: way.function(*[values[key] for key in keys]), tuple(keys)))
         if trial.nominal().get(name) is None:
             return False
         self._adopt(trial)
@@ -163,23 +163,23 @@ class Binder:
         plan.defaults.update(trial.defaults)
         plan.addresses.update(trial.addresses)
 
-    def _from_check(self, name: str, subject: str, field_name: str, place: str | None, address: str) -> bool:
-        provider = providers().get((subject, field_name))
+    def _from_check(self, name: str, place: Place) -> bool:
+        provider = providers().get((place.subject, place.field))
         if provider is None:
             return False
         check_id, value_name, fact = provider
         target = split(fact)[2]
-        position = place if target == "here" else None
+        position = place.position if target == "here" else None
         if self.car.is_binding(check_id, position) or not self.car.applies(checks()[check_id], position):
             return False
         inner = self.car.plan(check_id, position)
-        if inner.missing or value_name not in inner.evaluate().values:
+        if inner.missing or value_name not in inner.known(inner.base).values:
             self.plan.lacking.extend(inner.missing)
             return False
         prefix = f"{name}<{check_id}<"
         self._embed(inner, prefix)
-        self.plan.nodes.append((name, _computed(inner, prefix, value_name)))
-        self.plan.sources[name] = (address, None, {"check": check_id})
+        self.plan.nodes.append(Node(name, _computed(inner, prefix, value_name), tuple(prefix + key for key in inner.varying)))
+        self.plan.sources[name] = (place.address, None, {"check": check_id})
         return True
 
     def _embed(self, inner: Plan, prefix: str) -> None:
@@ -196,24 +196,26 @@ class Binder:
         """List the required facts that are not there, in the order declared; alternatives by their first way."""
         plan = self.plan
         missing = []
-        for item in plan.check.inputs:
-            if item.required and not self._known(item.name) and self._wanted(item):
-                missing.append(plan.addresses[item.name])
+        unknown = [item for item in plan.check.required if plan.base.get(item.name) is None]
+        if unknown:
+            computed = {node.name for node in plan.nodes}
+            given = Inputs(plan.nominal() if any(item.when for item in unknown) else {})
+            missing = [plan.addresses[item.name] for item in unknown if item.name not in computed and _wanted(item, given)]
         for group in plan.check.either:
-            if not any(all(self._known(name) for name in way) for way in group):
-                missing.extend(plan.addresses[name] for name in group[0] if not self._known(name))
+            known = {name for name, value in plan.base.items() if value is not None}.union(node.name for node in plan.nodes)
+            if not any(known.issuperset(way) for way in group):
+                missing.extend(plan.addresses[name] for name in group[0] if name not in known)
         plan.missing = list(dict.fromkeys(missing))
 
-    def _known(self, name: str) -> bool:
-        return self.plan.base.get(name) is not None or any(node == name for node, _ in self.plan.nodes)
 
-    def _wanted(self, item: Input) -> bool:
-        if item.when is None:
-            return True
-        try:
-            return bool(item.when(Inputs(self.plan.nominal())))
-        except (Missing, TypeError):
-            return False
+def _wanted(item: Input, given: Inputs) -> bool:
+    """Whether a required fact is required of these inputs."""
+    if item.when is None:
+        return True
+    try:
+        return bool(item.when(given))
+    except (Missing, TypeError):
+        return False
 
 
 def _from_inputs(default: Callable[[Any], Any]) -> Callable[[dict[str, Any]], Any]:
@@ -222,18 +224,16 @@ def _from_inputs(default: Callable[[Any], Any]) -> Callable[[dict[str, Any]], An
 
 def _computed(inner: Plan, prefix: str, value_name: str) -> Callable[[dict[str, Any]], Any]:
     """A node that judges another check on its embedded inputs and takes one of its values."""
+    varying = [prefix + key for key in inner.varying]
     pairs = [(prefix + key, key) for key in inner.base]
 
     def compute(values: dict[str, Any]) -> Any:
-        inside = {key: values[outer] for outer, key in pairs if outer in values}
-        for key, node in inner.nodes:
-            try:
-                inside[key] = values[prefix + key] = node(inside)
-            except NOT_COMPUTABLE:
-                continue
-        out = judged(inner.check, inside)
-        if value_name not in out.values:
-            raise Unknown(out.reason or "")
-        return out.values[value_name]
+        at = tuple([values[name] for name in varying])
+        known = inner.seen.get(at) or inner.known({key: values[outer] for outer, key in pairs})
+        for key, value in known.worked_out.items():
+            values[prefix + key] = value
+        if value_name not in known.values:
+            raise Unknown(known.reason or "")
+        return known.values[value_name]
 
     return compute

@@ -82,7 +82,7 @@ def _state(rule: Rule, x: Any, out: Outcome) -> bool | None:
     if answer is None:
         answer = _by_parts(rule, x.car)
     if answer is None:
-        answer = x.__dict__.get(rule.id)
+        answer = getattr(x, rule.id)
     if answer is None:
         out.ask(f"companion.fitted@{rule.id}", f"{rule.present}: {rule.needs}?")
     return answer

@@ -53,12 +53,19 @@ class Finding:
         return None
 
 
-def judge(car: Car, plan: Plan, system: System) -> Finding:
-    """Judge a bound check once at the nominal values, look at the worst case, and decide."""
+def judge(car: Car, plan: Plan, system: System, *, whole: bool = True) -> Finding:
+    """Judge a bound check once at the nominal values, look at the worst case, and decide.
+
+    Unless `whole`, the worst case is looked at only as far as the verdict hangs on it; `low` and `high` are not found.
+    """
     inputs = plan.nominal()
     out = judged(plan.check, dict(inputs))
     missing = _missing(plan, out, inputs)
-    worst = spread(plan, out) if plan.variables else Spread({}, {})
+    worst = Spread({}, {})
+    if plan.variables and (whole or plan.check.doubt is not None):
+        worst = spread(plan, out)
+    elif plan.variables and decide(out, missing, Spread({}, {}, fails=True))[0] != decide(out, missing, worst)[0]:
+        worst = spread(plan, out, verdict_only=True)
     doubted(plan, inputs, out, worst)
     verdict, cap = decide(out, missing, worst)
     return Finding(car, plan, system, inputs, out, missing, worst, verdict, cap)

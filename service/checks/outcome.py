@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 Verdict = Literal["pass", "caution", "fail", "unknown"]
 #: Two numbers closer than this (relative) are equal: a value equal to a limit is on the safe side.
@@ -24,9 +24,11 @@ class Unknown(Exception):
     """Raised by a judging function when the facts together mean nothing, or lie outside what it is valid for."""
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
-    """One limit as judged at one set of inputs. `low` and `high` bound what is inside; `must` limits have neither."""
+class Limit(NamedTuple):
+    """One limit as judged at one set of inputs. `low` and `high` bound what is inside; `must` limits have neither.
+
+    A tuple, since thousands of them are made for one car.
+    """
 
     of: str
     kind: Literal["at_most", "at_least", "between", "must"]
@@ -85,16 +87,18 @@ class Outcome:
     def at_most(self, of: str, fail: float | None = None, caution: float | None = None, *, why: str = "", value: float | None = None) -> None:
         """`of` (a value given before, or `value`) must not exceed these limits."""
         actual = self.values[of] if value is None else value
-        for verdict, high in (("fail", fail), ("caution", caution)):
-            if high is not None:
-                self.limits.append(Limit(of, "at_most", verdict, None, high, actual, actual > high + _slack(high), why))  # type: ignore[arg-type]
+        if fail is not None:
+            self.limits.append(Limit(of, "at_most", "fail", None, fail, actual, actual > fail + (EQUAL * abs(fail) + DUST), why))
+        if caution is not None:
+            self.limits.append(Limit(of, "at_most", "caution", None, caution, actual, actual > caution + (EQUAL * abs(caution) + DUST), why))
 
     def at_least(self, of: str, fail: float | None = None, caution: float | None = None, *, why: str = "", value: float | None = None) -> None:
         """`of` must not fall below these limits."""
         actual = self.values[of] if value is None else value
-        for verdict, low in (("fail", fail), ("caution", caution)):
-            if low is not None:
-                self.limits.append(Limit(of, "at_least", verdict, low, None, actual, actual < low - _slack(low), why))  # type: ignore[arg-type]
+        if fail is not None:
+            self.limits.append(Limit(of, "at_least", "fail", fail, None, actual, actual < fail - (EQUAL * abs(fail) + DUST), why))
+        if caution is not None:
+            self.limits.append(Limit(of, "at_least", "caution", caution, None, actual, actual < caution - (EQUAL * abs(caution) + DUST), why))
 
     def within(
         self,

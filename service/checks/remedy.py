@@ -13,7 +13,6 @@ from service.checks.core import Fix, Inputs
 from service.checks.plan import NOT_COMPUTABLE, Plan, field_at
 from service.checks.search import Search
 from service.checks.speak import say_value
-from service.document.address import written
 from service.quantities import System, show
 from service.vocabulary.core import Field
 
@@ -36,8 +35,7 @@ def lifting(address: str | None, because: str) -> list[dict[str, Any]]:
 
 def _solve(car: Car, plan: Plan, fix: Fix, system: System) -> tuple[dict[str, Any], bool] | None:
     """The remedy in one input, and whether it lies outside what is usual; None where there is none."""
-    subject, name, place = car.place(fix.fact, plan.position)
-    address = written(subject, name, place)
+    address = car.place(fix.fact, plan.position).address
     slot = next((key for key, bound in plan.addresses.items() if bound == address), None)
     field = field_at(address)
     if slot is None or field is None or not _bound(plan, slot):
@@ -86,4 +84,4 @@ def _stock_sizes(plan: Plan, fix: Fix, field: Field, system: System) -> dict[flo
 
 
 def _bound(plan: Plan, slot: str) -> bool:
-    return plan.base.get(slot) is not None or any(name == slot for name, _ in plan.nodes)
+    return plan.base.get(slot) is not None or any(node.name == slot for node in plan.nodes)

@@ -18,24 +18,23 @@ from service.quantities import System
 def run(car: Car, check_id: str, position: str | None, system: System, *, full: bool = True) -> dict[str, Any] | None:
     """The result of one check at one position, or None when it does not apply.
 
-    `full=False` is the plain run: verdict, values in SI with their worst case, margin, missing facts; nothing is printed,
-    and no remedies are sought.
+    `full=False` is the plain run: verdict, values in SI, margin, missing facts; nothing is printed, no remedies are
+    sought, and the worst case is looked at only where the verdict hangs on it.
     """
     check = checks()[check_id]
     if not car.applies(check, position):
         return None
-    finding = judge(car, car.plan(check_id, position), system)
+    finding = judge(car, car.plan(check_id, position), system, whole=full)
     head = {"check": check_id, "position": position, "title": check.title, "system": check.system, "safety": finding.safety, "verdict": finding.verdict}
     return {**head, **(_printed(finding) if full else _plain(finding)), **_questions(finding)}
 
 
 def _plain(finding: Finding) -> dict[str, Any]:
     """What a comparison of many cars needs: figures in SI, nothing printed."""
-    low, high = finding.worst.low, finding.worst.high
     return {
         "margin": finding.margin,
         "missing": _missing(finding),
-        "values": {name: {"si": value, "low": low.get(name, value), "high": high.get(name, value)} for name, value in finding.out.values.items()},
+        "values": {name: {"si": value} for name, value in finding.out.values.items()},
         "inputs": [{"fact": address, "from": fact.source if fact else source or {}} for address, fact, source in finding.plan.sources.values()],
         "reason": finding.out.reason,
     }

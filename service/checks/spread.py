@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from itertools import product
 from typing import Any
 
+from service.checks.around import Around, Signs
 from service.checks.core import Inputs, Outcome
 from service.checks.plan import Plan
 
@@ -29,19 +30,18 @@ class Spread:
 
 
 def spread(plan: Plan, nominal: Outcome, override: tuple[str, Any] | None = None, *, verdict_only: bool = False) -> Spread:
-    """The worst case around `nominal`. `verdict_only` stops at the first corner that fails."""
-    low = {name: value for name, value in nominal.values.items() if isinstance(value, (int, float))}
+    """The worst case around `nominal`. `verdict_only` stops at the first corner that fails, and follows no values."""
+    low = {} if verdict_only else {name: value for name, value in nominal.values.items() if isinstance(value, (int, float))}
     high = dict(low)
+    around = Around(plan, varied(plan, override), override)
     failing = None
-    for shifts, out in corners(plan, nominal, override):
-        for name, value in out.values.items():
-            if name in low and isinstance(value, (int, float)):
-                if value < low[name]:
-                    low[name] = value
-                elif value > high[name]:
-                    high[name] = value
+    for signs, out in corners(around, nominal):
+        for name in low.keys() & out.values:
+            value = out.values[name]
+            if isinstance(value, (int, float)):
+                low[name], high[name] = min(low[name], value), max(high[name], value)
         if failing is None and out.reason is None and out.verdict == "fail":
-            failing = shifts
+            failing = around.shifts(signs)
             if verdict_only:
                 break
     return Spread(low, high, failing is not None, failing)
@@ -64,21 +64,14 @@ def varied(plan: Plan, override: tuple[str, Any] | None) -> list[tuple[float, li
     return found
 
 
-def corners(plan: Plan, nominal: Outcome, override: tuple[str, Any] | None = None) -> Iterator[tuple[Mapping[str, float], Outcome]]:
-    """Outcomes at the corners that matter, each with its shifts."""
-    variables = varied(plan, override)
-    if not variables:
-        return
-    if len(variables) <= ALL_CORNERS:
-        for signs in product((-1.0, 1.0), repeat=len(variables)):
-            shifts = _shifts(variables, signs)
-            yield shifts, plan.evaluate(shifts, override)
-        return
-    yield from _pointed_corners(plan, nominal, variables, override)
-
-
-def _shifts(variables: list[tuple[float, list[str]]], signs: tuple[float, ...]) -> dict[str, float]:
-    return {name: sign * size for (size, names), sign in zip(variables, signs, strict=True) for name in names}
+def corners(around: Around, nominal: Outcome) -> Iterator[tuple[Signs, Outcome]]:
+    """Outcomes at the corners that matter, each with the way it moves each toleranced fact."""
+    count = len(around.variables)
+    if count > ALL_CORNERS:
+        yield from _pointed_corners(around, nominal)
+    elif count:
+        for signs in product((-1.0, 1.0), repeat=count):
+            yield signs, around.judged(signs)
 
 
 def _figures(out: Outcome) -> dict[Any, float]:
@@ -92,18 +85,16 @@ def _figures(out: Outcome) -> dict[Any, float]:
     return figures
 
 
-def _pointed_corners(plan: Plan, nominal: Outcome, variables: list[tuple[float, list[str]]], override: tuple[str, Any] | None) -> Iterator[
-        tuple[Mapping[str, float], Outcome]]:
-    at_rest = _figures(nominal)
+def _pointed_corners(around: Around, nominal: Outcome) -> Iterator[tuple[Signs, Outcome]]:
+    at_rest, count = _figures(nominal), len(around.variables)
     effects = []
-    for size, names in variables:
-        moved = _figures(plan.evaluate(dict.fromkeys(names, size), override))
+    for index in range(count):
+        moved = _figures(around.judged(tuple([float(index == other) for other in range(count)])))
         effects.append({key: moved.get(key, value) - value for key, value in at_rest.items()})
     seen = set()
     for key in at_rest:
-        signs = tuple(1.0 if effect[key] >= 0 else -1.0 for effect in effects)
-        for chosen in (signs, tuple(-sign for sign in signs)):
+        signs = tuple([1.0 if effect[key] >= 0 else -1.0 for effect in effects])
+        for chosen in (signs, tuple([-sign for sign in signs])):
             if chosen not in seen:
                 seen.add(chosen)
-                shifts = _shifts(variables, chosen)
-                yield shifts, plan.evaluate(shifts, override)
+                yield chosen, around.judged(chosen)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from service.vocabulary import KINDS, elsewhere, nearest
-from service.vocabulary.core import AXLE_NAMES, CORNER_NAMES, Field, Kind, Positions
+from service.vocabulary.core import AXLE_NAMES, Field, Kind, Positions
 
 
 class AddressError(ValueError):
@@ -90,9 +90,13 @@ def choices(positions: Positions) -> str:
 
 def axle_of(position: str | None) -> str | None:
     """The axle of a corner (`front` of `front_left`), else None."""
-    return position.split("_")[0] if position in CORNER_NAMES else None
+    return _AXLE_OF.get(position)
 
 
 def corners_of(position: str | None) -> tuple[str, ...]:
     """The two corners of an axle, left first, else none."""
-    return (f"{position}_left", f"{position}_right") if position in AXLE_NAMES else ()
+    return _CORNERS_OF.get(position, ())
+
+
+_CORNERS_OF: dict[str | None, tuple[str, ...]] = {axle: (f"{axle}_left", f"{axle}_right") for axle in AXLE_NAMES}
+_AXLE_OF: dict[str | None, str] = {f"{axle}_{side}": axle for axle in AXLE_NAMES for side in ("left", "right")}

@@ -10,20 +10,24 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from service.document.address import axle_of, corners_of, normal, resolve, written
 from service.vocabulary import KINDS
-from service.vocabulary.core import NOWHERE, FieldError
+from service.vocabulary.core import NOWHERE, FieldError, Value
 
 PART_STATUSES = ("fitted", "received", "ordered", "wanted")
 _STATUS_RANK = {status: len(PART_STATUSES) - rank for rank, status in enumerate(PART_STATUSES)}
 _MEASUREMENT, _SPEC, _PART, _HEADER = 3, 2, 1, 0
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(slots=True, eq=False)
 class Fact:
-    """One recorded value: SI (or plain) value, absolute tolerance, what was typed, and the record it stands in."""
+    """One recorded value: SI (or plain) value, absolute tolerance, what was typed, and the record it stands in.
+
+    Nobody changes one; it is not frozen because hundreds are made for every car, and freezing triples the time that takes.
+    """
 
     subject: str
     field: str
@@ -98,8 +102,7 @@ class Facts:
             self.subjects.setdefault(kind.name, set()).add(position)
             rank = (_PART, _STATUS_RANK.get(status, 0), moment(part.get("fitted_on")))
             for name, raw in (part.get("specs") or {}).items():
-                field = kind.by_name[name]
-                read = field.read(raw)
+                read = _read(kind.name, name, raw)
                 fact = Fact(kind.name, name, position, read.value, read.tolerance, raw,
                             {"list": "parts", "id": part["id"]}, status, read.unusual, rank[2])
                 self._offer(fact, rank)
@@ -116,8 +119,8 @@ class Facts:
                 self._offer_value(entry, "measurements", (_MEASUREMENT, 0, moment(entry.get("taken_at"))))
 
     def _offer_value(self, record: Mapping[str, Any], list_name: str, rank: tuple[Any, ...]) -> None:
-        subject, name, position, field = resolve(record["fact"])
-        read = field.read(record["value"], record.get("tolerance"))
+        subject, name, position, _ = resolve(record["fact"])
+        read = _read(subject, name, record["value"], record.get("tolerance"))
         fact = Fact(subject, name, position, read.value, read.tolerance, _typed(record),
                     {"list": list_name, "id": record["id"]}, None, read.unusual, rank[2])
         self._offer(fact, rank)
@@ -286,6 +289,21 @@ def _with(record: Mapping[str, Any], name: str, raw: Any) -> dict[str, Any]:
     return {key: value for key, value in {**record, name: raw}.items() if key != name or raw is not None}
 
 
+_SHORT = 64
+
+
+def _read(subject: str, name: str, raw: Any, tolerance: Any = None) -> Value:
+    """A field's value as read from the wire. Cars of one fleet have many texts in common; each is read once."""
+    if type(raw) is str and len(raw) <= _SHORT and (tolerance is None or (type(tolerance) is str and len(tolerance) <= _SHORT)):
+        return _read_text(subject, name, raw, tolerance)
+    return KINDS[subject].by_name[name].read(raw, tolerance)
+
+
+@lru_cache(maxsize=1 << 14)
+def _read_text(subject: str, name: str, raw: str, tolerance: str | None) -> Value:
+    return KINDS[subject].by_name[name].read(raw, tolerance)
+
+
 def _typed(record: Mapping[str, Any]) -> Any:
     if record.get("tolerance") is None:
         return record["value"]
@@ -309,6 +327,7 @@ def _absent_key(entry: str) -> tuple[str, str | None]:
     return subject.strip(), normal(position)
 
 
+@lru_cache(maxsize=4096)
 def moment(text: str | None) -> str:
     """A date or time stamp as text that sorts by time (UTC); undated sorts first."""
     if not text:

@@ -3,8 +3,8 @@
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from .spelling import PREFIX_CASE, SPELLINGS, find_unit
 from .units import DIMENSIONS, UNITS, Unit, units_of
@@ -52,8 +52,7 @@ class QuantityError(ValueError):
     """A text that is no quantity of the wanted dimension; the message says what is wrong and which units fit."""
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(NamedTuple):
     """A quantity as it was stated.
 
     `si` and `tolerance` (absolute, ±, None if not stated) are in SI: K for temperature, rad for angle, A·s for charge,

@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from dataclasses import field as dataclass_field
-from typing import Any
+from typing import Any, NamedTuple
 
 from service import notation
 from service.quantities import DIMENSIONS, QuantityError, System, preferred, read, units_of
@@ -107,8 +107,7 @@ class FieldError(ValueError):
     """A wire value that the field cannot take; the message says what would be right."""
 
 
-@dataclass(frozen=True, slots=True)
-class Value:
+class Value(NamedTuple):
     """A field's value as read from the wire: SI (or plain), its absolute tolerance in SI, and what was typed."""
 
     value: Any

@@ -16,8 +16,8 @@ from typing import Any
 import pytest
 
 from service.checks import answer as answers
-from service.checks import binder, finding, plan
-from service.checks.core import Check, Inputs, Missing, Outcome, Unknown
+from service.checks import around, plan
+from service.checks.core import Check, Inputs, Missing, NotingInputs, Outcome, Unknown
 from service.document import Facts, load
 from service.settings import DEMO_BUILDS
 
@@ -28,15 +28,15 @@ Call = tuple[Callable[[Any, Outcome], None], dict[str, Any]]
 def recorded_calls(document: dict[str, Any], monkeypatch: pytest.MonkeyPatch) -> list[Call]:
     """The judging calls of one plain run."""
     calls: list[Call] = []
-    original = plan.judged
+    original = plan.judge_inputs
 
-    def recording(check: Check, values: dict[str, Any]) -> Outcome:
-        calls.append((check.judge, dict(values)))
-        return original(check, values)
+    def recording(check: Check, inputs: Inputs) -> Outcome:
+        calls.append((check.judge, dict(inputs._all if isinstance(inputs, NotingInputs) else inputs.__dict__)))
+        return original(check, inputs)
 
     with monkeypatch.context() as patch:
-        for module in (plan, binder, finding):
-            patch.setattr(module, "judged", recording)
+        for module in (plan, around):
+            patch.setattr(module, "judge_inputs", recording)
         answers.answer_for(Facts(document), full=False)
     return calls
 

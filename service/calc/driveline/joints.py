@@ -10,6 +10,7 @@ from __future__ import annotations
 import itertools
 from cmath import exp
 from collections.abc import Sequence
+from functools import lru_cache
 from math import asin, cos, hypot, pi, sin, sqrt
 
 #: Angular acceleration in rad/s2 that a joint's inertial shake may reach. Source: SAE AE-7 (from memory).
@@ -31,6 +32,7 @@ def direction(slope: float, plan_angle: float) -> tuple[float, float, float]:
     return cos(slope) * cos(plan_angle), cos(slope) * sin(plan_angle), -sin(slope)
 
 
+@lru_cache(maxsize=1024)
 def working_angle(first: Axis, second: Axis) -> float:
     """Angle between two axes, each (slope s, plan angle p) in rad: beta = arccos(u_1 . u_2), in rad.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from service.calc import driveline as calc
@@ -30,9 +31,11 @@ class Line:
     @property
     def residual_angle(self) -> float:
         """Angle of the one cardan joint that would turn as unevenly, rad."""
-        return calc.residual_angle(self.axes, self.cardan, self.phases)
+        return _residual_angle(self.axes, self.cardan, self.phases)
 
 
+#: Two checks ask for it at the same corners of the same car.
+_residual_angle = lru_cache(maxsize=1024)(calc.residual_angle)
 #: The line to a driven front axle; every other result is of the main line.
 FRONT_AXLE = "front axle"
 

@@ -146,7 +146,7 @@ def _hollow(diameter: float, wall: float | None) -> float | None:
 def _with_original(x: Any) -> calc.Balance | None:
     """The corner with the bar it replaces on the same arms and bushings."""
     try:
-        return corner.balance(type(x)({**x.__dict__, "front_diameter": x.original_diameter, "front_wall": x.original_wall}))
+        return corner.balance(x.replaced(front_diameter=x.original_diameter, front_wall=x.original_wall))
     except ValueError:
         return None
 
