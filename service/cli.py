@@ -14,6 +14,7 @@ from service.cli_archive import archive, restore, verify
 from service.cli_backup import backup
 from service.cli_backup import restore as restore_backup
 from service.cli_devices import device
+from service.cli_recheck import recheck
 from service.cli_site import site
 from service.document import DocumentError
 from service.files import read_document
@@ -46,6 +47,7 @@ main.add_command(restore)
 main.add_command(backup)
 main.add_command(restore_backup)
 main.add_command(site)
+main.add_command(recheck)
 
 
 @main.command()

@@ -19,6 +19,7 @@ from uuid import uuid4
 
 from service.lock import FolderLock
 from service.queues import Worker, open_queue
+from service.recheck import running
 from service.settings import ROOT, shop_of
 from service.storage import books, things
 from service.storage.disk import put_in_place
@@ -50,6 +51,7 @@ class Press:
         self.folder.mkdir(exist_ok=True)
         self.queue = open_queue(store.folder, queue_url)
         self._task = self.queue.task(name="make_book")(self.make)
+        running.register(self.queue, store)
         self.command = command
         self._stopping = threading.Event()
         self._worker: Worker | None = None

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from service.checks.bind import Car
 from service.checks.registry import checks, modules
-from service.checks.run import run
+from service.checks.run import run, said
 from service.checks.speak import how_of, say_value, title_of
 from service.document.changes import facts_with
 from service.document.facts import Facts, as_typed
@@ -25,8 +25,8 @@ def answer(document: Mapping[str, Any], *, full: bool = True) -> dict[str, Any]:
     return answer_for(Facts(document), full=full)
 
 
-def answer_for(facts: Facts, *, full: bool = True) -> dict[str, Any]:
-    """Check a car by its facts."""
+def answer_for(facts: Facts, *, full: bool = True, tell: Callable[[Mapping[str, Any]], bool] | None = None) -> dict[str, Any]:
+    """Check a car by its facts. `tell` says of which results of a plain run the summary is wanted too."""
     car = Car(facts)
     system: System = "metric" if (facts.document.get("build") or {}).get("units") == "metric" else "us"
     results: list[dict[str, Any]] = []
@@ -37,6 +37,8 @@ def answer_for(facts: Facts, *, full: bool = True) -> dict[str, Any]:
         for position in car.positions(check):
             result = run(car, check_id, position, system, full=full)
             if result is not None:
+                if tell is not None and tell(result):
+                    result["summary"] = said(car, check_id, position, system)
                 results.append(result)
     results.sort(key=lambda item: (_ORDER[item["verdict"]], not item["safety"], item["check"], item["position"] or ""))
     counts = Counter(item["verdict"] for item in results)

@@ -29,6 +29,11 @@ def run(car: Car, check_id: str, position: str | None, system: System, *, full: 
     return {**head, **(_printed(finding) if full else _plain(finding)), **_questions(finding)}
 
 
+def said(car: Car, check_id: str, position: str | None, system: System) -> str:
+    """The sentences of one result."""
+    return summary(judge(car, car.plan(check_id, position), system))
+
+
 def _plain(finding: Finding) -> dict[str, Any]:
     """What a comparison of many cars needs: figures in SI, nothing printed."""
     return {

@@ -9,7 +9,7 @@ import sqlite3
 import threading
 import time
 import uuid
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -234,6 +234,15 @@ def builds_of(connection: Connection, car: str, limit: int, after: tuple[int, st
     if after is not None:
         wanted = wanted.where(tuple_(_TABLE.c.place, _TABLE.c.id) > tuple_(*after))
     return connection.execute(wanted.order_by(_TABLE.c.place, _TABLE.c.id).limit(limit)).all()
+
+
+def every_build(connection: Connection) -> Iterator[tuple[str, int]]:
+    """Every build, car by car in the order of their ids, with the number of its car's last event."""
+    build, other = _TABLE.alias("build"), _TABLE.alias("other")
+    last = select(func.max(other.c.event)).where(other.c.car == build.c.car).scalar_subquery()
+    wanted = select(build.c.id, last).where(build.c.scope == SCOPES[BUILDS], build.c.list == BUILDS, build.c.current, build.c.action != RETRACTED)
+    for row in connection.execute(wanted.order_by(build.c.car, build.c.place, build.c.id)):
+        yield str(row[0]), int(row[1])
 
 
 def one_at_a_time(connection: Connection, scope: str, kind: int = 1) -> None:

@@ -11,10 +11,13 @@ from typing import Any
 from flask import Blueprint, Response, abort, current_app, redirect, request, send_file, url_for
 from werkzeug.security import safe_join
 
+from service.checks.verdicts import program, verdicts
 from service.document import DocumentError, Problem, load
 from service.settings import THEMES, shop_digest
 from service.storage import books, things
 from service.storage.books import Order
+from service.storage.documents import digest
+from service.storage.found import Found, LastFound
 from service.storage.handout import never_sent
 from service.web.body import read_json
 from service.web.described import Answer, Call, Content, described
@@ -62,7 +65,8 @@ def post_book(build: str) -> Response:
                   chosen.get("paper") or ("a4" if document["build"].get("units") == "metric" else "letter"),
                   bool(document["build"].get("delivered_on")), never_sent(store, document), shop_digest(store.folder), events)
     load(document)
-    id = books.name_of(order, checked(order.document), version("asfitted"))
+    answer = checked(order.document)
+    id = books.name_of(order, answer, version("asfitted"))
     attempts: list[int] = []
 
     def work(connection: Any) -> Response:
@@ -71,6 +75,7 @@ def post_book(build: str) -> Response:
         return Response(_text(row), 202, {"Location": url_for("books.get_book", book=id)}, content_type="application/json")
 
     response = commit(work)
+    LastFound(store.folder).put(build, Found(digest(document), program(), verdicts(json.loads(answer)["results"])))
     for attempt in attempts:
         current_app.extensions["asfitted_press"].enqueue(id, attempt)
     return response
