@@ -151,17 +151,38 @@ def work(data: Path, database: str | None, files: str | None, queue: str) -> Non
 
 
 @main.command()
-@click.option("--json", is_flag=True, expose_value=False, help="JSON, which is also what is printed without it.")
-def vocabulary() -> None:
-    """Print the vocabulary: every subject and field, as JSON."""
-    click.echo(json.dumps(describe(), ensure_ascii=False, indent=2))
+@click.argument("words", nargs=-1, metavar="[WORD…]")
+@click.option("--json", "as_json", is_flag=True, help="Print all of it as JSON.")
+def vocabulary(words: tuple[str, ...], as_json: bool) -> None:
+    """Print what can be said about a car: all of it, or the subjects whose name, title or system has a WORD in it."""
+    from service.listing import print_vocabulary
+
+    if as_json:
+        click.echo(json.dumps(describe(), ensure_ascii=False, indent=2))
+        return
+    print_vocabulary(_with(words, describe()["kinds"], "name", "title", "system", "also_called"))
 
 
 @main.command(name="catalog")
-@click.option("--json", is_flag=True, expose_value=False, help="JSON, which is also what is printed without it.")
-def print_catalog() -> None:
-    """Print the catalog of checks, with formulas and sources, as JSON."""
-    click.echo(json.dumps(catalog(), ensure_ascii=False, indent=2))
+@click.argument("words", nargs=-1, metavar="[WORD…]")
+@click.option("--json", "as_json", is_flag=True, help="Print all of it as JSON.")
+def print_catalog(words: tuple[str, ...], as_json: bool) -> None:
+    """Print the checks with formulas and sources: all of them, or those whose id or title has a WORD in it."""
+    from service.listing import print_catalog
+
+    if as_json:
+        click.echo(json.dumps(catalog(), ensure_ascii=False, indent=2))
+        return
+    print_catalog(_with(words, catalog()["checks"], "check", "title"))
+
+
+def _with(words: tuple[str, ...], items: list[dict[str, Any]], *keys: str) -> list[dict[str, Any]]:
+    """The items in which every word stands under one of the keys."""
+    texts = [(item, " ".join(str(item[key]) for key in keys).casefold()) for item in items]
+    found = [item for item, text in texts if all(word.casefold() in text for word in words)]
+    if not found:
+        raise BadInput(f"nothing is called {' '.join(words)!r}; without a word everything is listed")
+    return found
 
 
 main.add_command(device)

@@ -59,3 +59,35 @@ def print_problem(path: Path, problem: dict[str, Any]) -> None:
     for error in problem.get("errors", ()):
         if error["pointer"] or error["detail"] != problem["detail"]:
             click.echo(textwrap.fill(f"{error['pointer'] or '(document)'}: {error['detail']}", 110, initial_indent="  ", subsequent_indent="    "), err=True)
+
+
+def print_vocabulary(kinds: list[dict[str, Any]]) -> None:
+    """Every kind with its fields: what each is, in which units, how it is measured."""
+    for kind in kinds:
+        called = f"  (also called {', '.join(kind['also_called'])})" if kind["also_called"] else ""
+        click.echo(f"\n{kind['name']}: {kind['title']}{called}")
+        for field in kind["fields"]:
+            click.echo(_filled(f"{field['name']}: {field['title']}; {_read_as(field)}{'; ' + field['how'] if field['how'] else ''}"))
+
+
+def print_catalog(checks: list[dict[str, Any]]) -> None:
+    """Every check with what it needs, its formula and where it comes from."""
+    for item in checks:
+        click.echo(f"\n{item['check']}: {item['title']}{'  (safety)' if item['safety'] else ''}")
+        needed = dict.fromkeys(entry["fact"] for entry in item["inputs"] if entry["required"])
+        for head, text in (("needs", ", ".join(needed)), ("formula", item["formula"] or "")):
+            if text:
+                click.echo(_filled(f"{head}: {text}"))
+        for entry in item["basis"]:
+            click.echo(_filled(f"{entry['kind'].replace('_', ' ')}: {entry['text']}"))
+
+
+def _read_as(field: dict[str, Any]) -> str:
+    if field["choices"]:
+        return f"one of {', '.join(field['choices'])}"
+    units = dict.fromkeys(unit for unit in (field["us_unit"], field["metric_unit"]) if unit)
+    return " or ".join(units) if units else str(field["dimension"]).replace("_", " ")
+
+
+def _filled(text: str) -> str:
+    return textwrap.fill(text, 96, initial_indent="  ", subsequent_indent="    ")

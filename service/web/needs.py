@@ -18,7 +18,7 @@ class Role(IntEnum):
 _BY_ROLE: Mapping[Role, str] = {
     Role.ANYONE: """
         health.get_health health.get_ready health.get_metrics reference.get_vocabulary reference.get_catalog reference.get_schema
-        reference.get_openapi reference.get_openapi_page reference.get_openapi_style
+        reference.get_openapi reference.get_openapi_page reference.get_vocabulary_page reference.get_catalog_page reference.get_reference_style
         devices.post_device
         pages.get_start pages.get_pair pages.get_share pages.get_file desk.get_desk_file
         capture.get_capture capture.get_capture_file

@@ -13,6 +13,7 @@ from service.checks.answer import catalog
 from service.document.json_schema import build_schema
 from service.settings import ROOT
 from service.vocabulary import describe
+from service.vocabulary.core import SYSTEMS
 from service.web.described import Answer, Call, Content, described, one
 from service.web.openapi import openapi
 from service.web.unchanging import tag_of, unchanging
@@ -75,20 +76,51 @@ def get_openapi() -> Response:
 @described(_page_call("the page"))
 def get_openapi_page() -> Response:
     """This interface, described for people."""
-    return _page(_readable, "text/html; charset=utf-8")
+    return _page(_interface_page, "text/html; charset=utf-8")
 
 
-@blueprint.get("/v1/openapi.css")
+@blueprint.get("/v1/vocabulary.html")
+@described(_page_call("the page"))
+def get_vocabulary_page() -> Response:
+    """Every subject and field there is, for people."""
+    return _page(_vocabulary_page, "text/html; charset=utf-8")
+
+
+@blueprint.get("/v1/catalog.html")
+@described(_page_call("the page"))
+def get_catalog_page() -> Response:
+    """Every check there is, with formula and sources, for people."""
+    return _page(_catalog_page, "text/html; charset=utf-8")
+
+
+@blueprint.get("/v1/reference.css")
 @described(_page_call("the style sheet", "text/css"))
-def get_openapi_style() -> Response:
-    """The style of that page."""
-    return send_from_directory(_PAGES, "openapi.css")
+def get_reference_style() -> Response:
+    """The style of these pages."""
+    return send_from_directory(_PAGES, "reference.css")
 
 
 def _described() -> dict[str, Any]:
     return openapi(current_app._get_current_object())  # type: ignore[attr-defined]
 
 
-def _readable() -> str:
+def _interface_page() -> str:
+    return _readable("openapi", api=_described())
+
+
+def _vocabulary_page() -> str:
+    vocabulary = describe()
+    return _readable("vocabulary", vocabulary=vocabulary, kinds=_by_system(vocabulary["kinds"]))
+
+
+def _catalog_page() -> str:
+    return _readable("catalog", systems=SYSTEMS, checks=_by_system(catalog()["checks"]))
+
+
+def _by_system(items: list[dict[str, Any]]) -> dict[str, list[dict[str, Any]]]:
+    return {system: [item for item in items if item["system"] == system] for system in SYSTEMS}
+
+
+def _readable(name: str, **context: Any) -> str:
     pages = Environment(loader=FileSystemLoader(_PAGES), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
-    return pages.get_template("openapi.html.jinja").render(api=_described())
+    return pages.get_template(f"{name}.html.jinja").render(context)

@@ -94,12 +94,24 @@ def test_a_book_of_a_small_car(tmp_path: Path) -> None:
     assert list((tmp_path / "book").rglob("index.html"))
 
 
-def test_reference_is_json() -> None:
-    assert json.loads(run("vocabulary").output)["format"] == "as-fitted/vocabulary/1"
-    assert run("vocabulary", "--json").output == run("vocabulary").output
-    assert json.loads(run("catalog", "--json").output)["format"] == "as-fitted/catalog/1"
-    checks = json.loads(run("catalog").output)["checks"]
+def test_reference_as_json() -> None:
+    assert json.loads(run("vocabulary", "--json").output)["format"] == "as-fitted/vocabulary/1"
+    checks = json.loads(run("catalog", "--json").output)["checks"]
     assert all(item["basis"] and item["formula"] and item["manual"] for item in checks)
+
+
+def test_reference_to_read() -> None:
+    said = run("vocabulary", "shock").output
+    assert "damper: damper" in said and "motion_ratio" in said and "wheel: Wheel" not in said
+    whole = run("catalog").output
+    assert all(f"\n{item['check']}: {item['title']}" in f"\n{whole}" for item in json.loads(run("catalog", "--json").output)["checks"])
+    assert "formula" in run("catalog", "critical_speed").output
+
+
+def test_a_word_that_nothing_has() -> None:
+    ended = run("vocabulary", "spaceship")
+    assert ended.exit_code == 2
+    assert "nothing is called 'spaceship'" in ended.output
 
 
 def test_usage_errors_end_with_two() -> None:

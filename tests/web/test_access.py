@@ -21,7 +21,7 @@ CAR = {"make": "Tarnock", "model": "Stookman", "year": 1957}
 #: What anyone may ask without a token: nothing of it is about a car.
 ANYONE = {
     "health.get_health", "health.get_ready", "health.get_metrics", "reference.get_vocabulary", "reference.get_catalog", "reference.get_schema",
-    "reference.get_openapi", "reference.get_openapi_page", "reference.get_openapi_style",
+    "reference.get_openapi", "reference.get_openapi_page", "reference.get_vocabulary_page", "reference.get_catalog_page", "reference.get_reference_style",
     "devices.post_device", "pages.get_start", "pages.get_pair", "pages.get_share", "pages.get_file", "desk.get_desk_file",
     "capture.get_capture", "capture.get_capture_file",
 }

@@ -61,7 +61,7 @@ def test_the_schema_is_a_schema(client: FlaskClient) -> None:
     jsonschema.Draft202012Validator.check_schema(schema.json)
 
 
-@pytest.mark.parametrize("where", ["/v1/vocabulary", "/v1/catalog", "/v1/schema/build.json"])
+@pytest.mark.parametrize("where", ["/v1/vocabulary", "/v1/catalog", "/v1/schema/build.json", "/v1/vocabulary.html", "/v1/catalog.html"])
 def test_reference_pages_are_conditional(client: FlaskClient, where: str) -> None:
     first = client.get(where)
     assert first.status_code == 200
