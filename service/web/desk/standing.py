@@ -10,6 +10,10 @@ from typing import Any
 from service.vocabulary.core import SYSTEMS
 
 _OF_RESULTS = ("failed: ", "not known: ")
+_ONE_AND_MANY = {
+    "Signatures": ("signature", "signatures"), "Open fixes": ("open fix", "open fixes"), "Torques": ("torque", "torques"),
+    "Other records": ("other record", "other records"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +29,13 @@ class Standing:
     def count(self) -> int:
         """How many things stand between."""
         return len(self.failed) + len(self.unknown) + sum(map(len, self.others.values()))
+
+    @property
+    def told(self) -> list[str]:
+        """What stands between, counted kind by kind: `2 safety checks failed`, `1 signature`."""
+        counts = [(len(self.failed), "safety check failed", "safety checks failed"), (len(self.unknown), "not known", "not known"),
+                  *((len(reasons), *_ONE_AND_MANY[kind]) for kind, reasons in self.others.items())]
+        return [f"{count} {one if count == 1 else many}" for count, one, many in counts if count]
 
 
 def standing(answer: Mapping[str, Any]) -> Standing:
