@@ -17,6 +17,7 @@ from service.queues import QueueError, open_queue
 from service.recheck import running
 from service.recheck.chunks import Chunks, cut
 from service.recheck.items import Item, of_place, of_store
+from service.recheck.last import Last
 from service.recheck.report import Report, gather
 from service.recheck.running import Kept
 from service.settings import DEFAULT_DATA, kept_folder
@@ -81,7 +82,7 @@ def _rechecked(kept: Kept, places: Sequence[Path], jobs: int, queue: str | None)
             bar.update(ahead)
             for count in steps:
                 bar.update(count)
-        report = gather(chunks, pieces)
+        report = gather(chunks, pieces, Last(kept.folder, store))
         chunks.forget(pieces)
         return report
     except QueueError as error:

@@ -13,7 +13,8 @@ from typing import Any
 from service.checks.verdicts import program
 from service.recheck.items import Item
 from service.recheck.judging import judge
-from service.storage.found import LastFound, write_whole
+from service.recheck.last import Last
+from service.storage.found import write_whole
 from service.storage.store import Store
 
 #: Builds in a piece: a kill costs no more than these for each process.
@@ -24,9 +25,8 @@ class Chunks:
     """The pieces of a data folder that this program has done. Those of another program are none of ours."""
 
     def __init__(self, folder: Path) -> None:
-        self.root, self.data = folder / "recheck", folder
+        self.data, self.root = folder, folder / "recheck"
         self.folder = self.root / program()[:32]
-        self.last = LastFound(folder)
 
     def place(self, chunk: list[Item]) -> Path:
         """The file of a piece, named by what is in it and in which state."""
@@ -39,7 +39,8 @@ class Chunks:
     def work(self, chunk: list[Item], store: Store | None) -> None:
         """Do a piece, and have the disk know it."""
         self.folder.mkdir(parents=True, exist_ok=True)
-        write_whole(self.place(chunk), json.dumps([judge(item, store, self.last) for item in chunk], ensure_ascii=False), through=True)
+        last = Last(self.data, store)
+        write_whole(self.place(chunk), json.dumps([judge(item, store, last) for item in chunk], ensure_ascii=False), through=True)
 
     def results(self, chunk: list[Item]) -> list[dict[str, Any]]:
         """What was found in a piece that is done."""

@@ -11,18 +11,19 @@ from service.checks.answer import answer_for
 from service.checks.verdicts import Change, changes, name_of, program, verdicts
 from service.document import DocumentError, Facts, load
 from service.recheck.items import Given, Item, read
+from service.recheck.last import Last
 from service.storage.documents import digest
-from service.storage.found import Found, LastFound
+from service.storage.found import Found
 from service.storage.store import Store
 
 _log = logging.getLogger(__name__)
 
 
-def judge(item: Item, store: Store | None, last: LastFound) -> dict[str, Any]:
+def judge(item: Item, store: Store | None, last: Last) -> dict[str, Any]:
     """What became of a build: `safety` changes, how many `others`, the verdicts to keep; or `unreadable`, and why."""
     head: dict[str, Any] = {"place": item.place, "build": item.name if not item.place else ""}
     try:
-        return {**head, **_judged(read(item, store), kept_as(item), last)}
+        return {**head, **_judged(read(item, store), last.get(item))}
     except DocumentError as error:
         first = error.problems[0]
         return {**head, "unreadable": f"{first.pointer or 'the document'}: {first.detail}"}
@@ -33,14 +34,9 @@ def judge(item: Item, store: Store | None, last: LastFound) -> dict[str, Any]:
         return {**head, "unreadable": f"a mistake in the program stopped it ({type(error).__name__})"}
 
 
-def kept_as(item: Item) -> str:
-    """The name that the last findings of a build are kept by."""
-    return f"{item.place} {item.name}".strip() if item.place else item.name
-
-
-def _judged(given: Given, name: str, last: LastFound) -> dict[str, Any]:
+def _judged(given: Given, before: Found | None) -> dict[str, Any]:
     document = load(given.document)
-    before, of = last.get(name), digest(given.document)
+    of = digest(given.document)
     was = before.verdicts if before else given.verdicts
 
     def tell(result: Mapping[str, Any]) -> bool:

@@ -9,7 +9,7 @@ from typing import Any
 from service.checks.verdicts import program
 from service.recheck.chunks import Chunks
 from service.recheck.items import Item
-from service.recheck.judging import kept_as
+from service.recheck.last import Last
 from service.storage.found import Found
 
 
@@ -34,18 +34,20 @@ class Report:
                 "unreadable": self.unreadable}
 
 
-def gather(chunks: Chunks, pieces: Iterable[list[Item]]) -> Report:
+def gather(chunks: Chunks, pieces: Iterable[list[Item]], last: Last) -> Report:
     """Gather what was found in all pieces, and keep it as what the next recheck compares with."""
     report = Report()
     for piece in pieces:
+        new: dict[Item, Found] = {}
         for item, result in zip(piece, chunks.results(piece), strict=True):
             report.builds += 1
             if "unreadable" in result:
                 report.unreadable.append(result)
                 continue
-            chunks.last.put(kept_as(item), Found(**result.pop("found")))
+            new[item] = Found(**result.pop("found"))
             report.first += result.pop("first")
             report.others += result["others"]
             if result["safety"]:
                 report.changed.append(result)
+        last.keep(new)
     return report

@@ -203,6 +203,18 @@ class Book(Base):
     __table_args__ = (Index("book_of_build", "build", "asked_at"), Index("book_in_state", "state"))
 
 
+class Finding(Base):
+    """What was last found of a build, with its book or at a recheck: verdicts by finding (JSON), the digest of the document they
+    were found of, and the checksum of the program that found them."""
+
+    __tablename__ = "found"
+
+    build: Mapped[str] = mapped_column(Text, primary_key=True)
+    document: Mapped[str] = mapped_column(Text)
+    program: Mapped[str] = mapped_column(Text)
+    verdicts: Mapped[str] = mapped_column(Text)
+
+
 def table_of(model: type[Base]) -> Table:
     """The table of a model: what is written and read often goes without the session."""
     return cast(Table, model.__table__)

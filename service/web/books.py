@@ -14,10 +14,10 @@ from werkzeug.security import safe_join
 from service.checks.verdicts import program, verdicts
 from service.document import DocumentError, Problem, load
 from service.settings import THEMES, shop_digest
-from service.storage import books, things
+from service.storage import books, found, things
 from service.storage.books import Order
 from service.storage.documents import digest
-from service.storage.found import Found, LastFound
+from service.storage.found import Found
 from service.storage.handout import never_sent
 from service.web.body import read_json
 from service.web.described import Answer, Call, Content, described
@@ -72,10 +72,11 @@ def post_book(build: str) -> Response:
     def work(connection: Any) -> Response:
         row, fresh = books.ask(connection, id, order)
         attempts[:] = [row.attempt] if fresh else []
+        if fresh:
+            found.put(connection, {build: Found(digest(document), program(), verdicts(json.loads(answer)["results"]))})
         return Response(_text(row), 202, {"Location": url_for("books.get_book", book=id)}, content_type="application/json")
 
     response = commit(work)
-    LastFound(store.folder).put(build, Found(digest(document), program(), verdicts(json.loads(answer)["results"])))
     for attempt in attempts:
         current_app.extensions["asfitted_press"].enqueue(id, attempt)
     return response

@@ -26,6 +26,7 @@ from service.recheck import chunks, judging, running
 from service.recheck.items import Item, of_place, of_store
 from service.settings import ROOT
 from tests.archive.made import kept
+from tests.books.test_queues import redis_url as redis_url
 
 SHAFT = "driveline.critical_speed"
 
@@ -276,3 +277,17 @@ def test_usage_is_told(tmp_path: Path) -> None:
     assert "without it" in recheck(tmp_path, "--queue", "redis://127.0.0.1:1")[2]
 
 
+
+
+def test_the_work_command_judges(data: Path, redis_url: str) -> None:
+    with (data / "log").open("wb") as log:
+        process = subprocess.Popen([sys.executable, "-m", "service.cli", "work", "--data", str(data), "--queue", redis_url], cwd=ROOT, stdout=log, stderr=log)
+    try:
+        deadline = time.monotonic() + 60
+        while b"Making books" not in (data / "log").read_bytes() and time.monotonic() < deadline:
+            time.sleep(0.05)
+        status, said, errors = recheck("--data", data, "--queue", redis_url)
+        assert status == 0 and "3 builds judged" in said and "piece is done here" not in errors, (errors, (data / "log").read_text())
+    finally:
+        process.terminate()
+        assert process.wait(timeout=30) == 0
