@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import lzma
 import os
 import stat
+import struct
 import tarfile
 import zipfile
+import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -16,6 +19,11 @@ from service.archive.bagit import BadBag
 #: More files than any car has; more bytes than a disk of ours should be asked to hold; more than real files are ever packed.
 MOST_FILES, MOST_BYTES, MOST_RATIO = 100_000, 200 * 1024**3, 200
 _LONGEST = 1024
+#: What zipfile and tarfile raise for damaged files: errors of their own, of the decompressors, and of the numbers and names that they read.
+_DAMAGE = (zipfile.BadZipFile, tarfile.TarError, zlib.error, lzma.LZMAError, EOFError, OSError, RuntimeError, ValueError, OverflowError, struct.error)
+#: The header before each file in a ZIP (APPNOTE.TXT 6.3.10 of PKWARE, 4.3.7): flags, method, CRC and sizes among others.
+_LOCAL = struct.Struct("<4sHHHHHLLLHH")
+_BEHIND, _UTF8, _ZIP64 = 0x08, 0x800, 0xFFFFFFFF
 
 
 class Hostile(BadBag):
@@ -53,16 +61,24 @@ def opened(place: Path) -> Iterator[Container]:
     elif not place.is_file():
         raise BadBag(f"there is no {place}")
     elif zipfile.is_zipfile(place):
-        with zipfile.ZipFile(place) as file:
+        with _damaged(f"{place.name} is a damaged ZIP file"), zipfile.ZipFile(place) as file:
             yield _Zip(file, place.stat().st_size)
     elif tarfile.is_tarfile(place):
-        try:
-            with tarfile.open(place) as file:
-                yield _Tar(file, place.stat().st_size)
-        except (tarfile.TarError, EOFError, OSError) as error:
-            raise BadBag(f"{place.name} is a damaged tar file: {error}") from error
+        with _damaged(f"{place.name} is a damaged tar file"), tarfile.open(place) as file:
+            yield _Tar(file, place.stat().st_size)
     else:
         raise BadBag(f"{place.name} is neither a folder nor a ZIP or tar file")
+
+
+@contextmanager
+def _damaged(what: str) -> Iterator[None]:
+    """Whatever the readers of damaged archives raise, said in terms of our own."""
+    try:
+        yield
+    except BadBag:
+        raise
+    except _DAMAGE as error:
+        raise BadBag(f"{what}: {error}") from error
 
 
 def _judge(name: str, seen: set[str]) -> str:
@@ -84,6 +100,21 @@ def _judge_size(total: int, packed: int) -> None:
         raise Hostile(f"it would unpack to more than {MOST_BYTES // 1024**3} GiB")
     if total > 1024**2 and total > MOST_RATIO * max(packed, 1):
         raise Hostile(f"it would unpack to more than {MOST_RATIO} times its size")
+
+
+def _judge_headers(file: zipfile.ZipFile, info: zipfile.ZipInfo) -> None:
+    """A file in a ZIP is described twice. Raises Hostile where the two differ: one program would read what another does not see."""
+    assert file.fp is not None
+    file.fp.seek(info.header_offset)
+    name = info.orig_filename.encode("utf-8" if info.flag_bits & _UTF8 else "cp437")
+    read = file.fp.read(_LOCAL.size + len(name))
+    if len(read) < _LOCAL.size + len(name):
+        raise BadBag(f"{info.filename[:80]!r} is not where the ZIP says it is")
+    signature, _, flags, method, _, _, *sizes, length, _ = _LOCAL.unpack_from(read)
+    # Who wrote without knowing CRC and sizes put them behind the file.
+    told = bool(flags & _BEHIND) or _ZIP64 in sizes or sizes == [info.CRC, info.compress_size, info.file_size]
+    if (signature, flags, method, length, read[_LOCAL.size:]) != (b"PK\x03\x04", info.flag_bits, info.compress_type, len(name), name) or not told:
+        raise Hostile(f"the ZIP describes {info.filename[:80]!r} in two ways that differ")
 
 
 def _without_top(sizes: dict[str, int]) -> str:
@@ -125,17 +156,15 @@ class _Zip(Container):
                 raise BadBag(f"{info.filename[:80]!r} is encrypted")
             if not info.is_dir():
                 sizes[_judge(info.filename, seen)] = info.file_size
+            _judge_headers(file, info)
         _judge_size(sum(sizes.values()), packed)
         self._top = _without_top(sizes)
         super().__init__({name.removeprefix(self._top): size for name, size in sizes.items()})
 
     @contextmanager
     def reading(self, name: str) -> Iterator[IO[bytes]]:
-        try:
-            with self._file.open(self._top + name) as content:
-                yield content
-        except (zipfile.BadZipFile, OSError, EOFError, NotImplementedError, RuntimeError) as error:
-            raise BadBag(f"{name} cannot be read: {error}") from error
+        with _damaged(f"{name} cannot be read"), self._file.open(self._top + name) as content:
+            yield content
 
 
 class _Tar(Container):
@@ -159,5 +188,5 @@ class _Tar(Container):
         content = self._file.extractfile(self._members[self._top + name])
         if content is None:
             raise BadBag(f"{name} cannot be read")
-        with content:
+        with _damaged(f"{name} cannot be read"), content:
             yield content

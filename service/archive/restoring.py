@@ -16,8 +16,9 @@ from service.archive.bagit import BadBag
 from service.archive.containers import Container, opened
 from service.storage import books, chain, files, search, things
 from service.storage.chain import Event
+from service.storage.disk import sync, sync_folder
 from service.storage.files import About
-from service.storage.models import BUILDS, CARS, RETRACTED
+from service.storage.models import RETRACTED
 from service.storage.store import Store
 from service.storage.things import SCOPES, Taken, Where
 
@@ -87,7 +88,9 @@ def _keep_book_files(store: Store, container: Container) -> None:
                 path = work / name.removeprefix(f"{_BOOKS}{book}/")
                 path.parent.mkdir(parents=True, exist_ok=True)
                 path.write_bytes(_bytes(container, name))
+        sync_folder(work)
         work.rename(place)
+        sync(place.parent)
 
 
 def _keep_rows(connection: Any, container: Container, abouts: Sequence[About], events: Sequence[Event], bodies: Sequence[str]) -> Restored:
@@ -126,14 +129,15 @@ def _row(event: Event, body: str) -> dict[str, Any]:
 
 
 def _make_findable(connection: Any, rows: Sequence[dict[str, Any]]) -> None:
-    last = {(row["scope"], row["id"]): row for row in rows}
-    for row in last.values():
-        where, body = Where(row["scope"], row["list"], row["id"], row["car"]), json.loads(row["body"])
-        search.forget(connection, where)
-        if row["action"] != RETRACTED:
-            search.note_all(connection, [(where, body)])
-    fresh = [(Where(row["scope"], row["list"], row["id"], row["car"]), json.loads(row["body"])) for row in last.values() if row["list"] not in (CARS, BUILDS)]
-    files.attach(connection, [pair for pair in fresh if pair[0].scope not in files.scopes_of(connection, pair[0].list, pair[0].id)])
+    """In the order in which things were changed last, which is that of what is found."""
+    new = {(row["scope"], row["id"]) for row in rows if row["number"] == 1}
+    last = sorted({(row["scope"], row["id"]): row for row in rows}.values(), key=lambda row: row["event"])
+    pairs = [(Where(row["scope"], row["list"], row["id"], row["car"]), json.loads(row["body"])) for row in last]
+    for where, _ in pairs:
+        if (where.scope, where.id) not in new:
+            search.forget(connection, where)
+    search.note_all(connection, [pair for row, pair in zip(last, pairs, strict=True) if row["action"] != RETRACTED])
+    files.attach(connection, [pair for pair in pairs if (pair[0].scope, pair[0].id) in new])
 
 
 def _kind(name: str) -> str:

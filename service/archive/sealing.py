@@ -34,17 +34,22 @@ class Seal:
 
 def keys(folder: Path) -> list[Ed25519PrivateKey]:
     """The shop's keys, oldest first; the first is made when there is none."""
-    found = [path for number in range(1, 10_000) if (path := folder / _NAME.format(number)).is_file()]
-    if not found:
-        found = [_make(folder, 1)]
-    return [_read(path) for path in found]
+    return [_read(path) for path in _files(folder) or [_make(folder, 1)]]
+
+
+def _files(folder: Path) -> list[Path]:
+    """The keys' files, the oldest first."""
+    return sorted((path for path in folder.glob(_NAME.format("*")) if path.stem.removeprefix("shop-").isdecimal()), key=_number)
+
+
+def _number(path: Path) -> int:
+    return int(path.stem.removeprefix("shop-"))
 
 
 def rotate(folder: Path) -> str:
     """Make a new key, which signs from now on; returns its public half."""
     keys(folder)
-    number = 1 + max(int(re.findall(r"\d+", path.name)[0]) for path in folder.glob(_NAME.format("*")))
-    return public(_read(_make(folder, number)))
+    return public(_read(_make(folder, 1 + _number(_files(folder)[-1]))))
 
 
 def _make(folder: Path, number: int) -> Path:

@@ -45,12 +45,20 @@ class Report:
 
 def verify(place: Path) -> Report:
     """Verify a bag in a folder, a ZIP or a tar file. What cannot be read is a finding too."""
-    report = Report(str(place))
     try:
         with opened(place) as container:
-            report.findings.extend(_found(container, report))
+            return judge(container, str(place))
     except BadBag as error:
-        report.findings.append(Finding("refused", place.name, str(error)))
+        return Report(str(place), findings=[Finding("refused", place.name, str(error))])
+
+
+def judge(container: Container, place: str) -> Report:
+    """Verify what was opened, wherever its bytes are."""
+    report = Report(place)
+    try:
+        report.findings.extend(_found(container, report))
+    except BadBag as error:
+        report.findings.append(Finding("refused", Path(place).name, str(error)))
     return report
 
 

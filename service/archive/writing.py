@@ -8,7 +8,10 @@ import json
 import os
 import re
 import shutil
+import time
 from collections.abc import Iterable, Mapping
+from contextlib import suppress
+from functools import cache
 from pathlib import Path
 from typing import IO, Any
 
@@ -25,6 +28,8 @@ from service.vocabulary import describe
 
 EVENTS, RECORDS, SIGNATURE = "data/events.jsonl", "data/records.jsonl", "signature.txt"
 HEAD, COUNT = "History-Head", "History-Events"
+#: Seconds after which a bag that is still being written is one that was cut off.
+_CUT_OFF = 24 * 3600
 _README = """This folder is the history of one car, kept by As Fitted.
 
 It is a BagIt bag (RFC 8493). It can be read without any program of ours:
@@ -73,6 +78,7 @@ def archive(store: Store, car: str, out: Path) -> Path:
     place = out / f"{slug(car)}-{rows[-1].event:06d}"
     if place.exists():
         return place
+    _sweep(out)
     work = out / f".{place.name}.part-{os.getpid()}"
     shutil.rmtree(work, ignore_errors=True)
     try:
@@ -88,6 +94,14 @@ def archive(store: Store, car: str, out: Path) -> Path:
     finally:
         shutil.rmtree(work, ignore_errors=True)
     return place
+
+
+def _sweep(out: Path) -> None:
+    """Remove what was cut off: no car takes this long."""
+    for part in out.glob(".*.part-*"):
+        with suppress(OSError):
+            if time.time() - part.stat().st_mtime > _CUT_OFF:
+                shutil.rmtree(part)
 
 
 def slug(name: str) -> str:
@@ -125,8 +139,8 @@ class _Bag:
     def close(self, car: str, rows: Any, known: list[Any]) -> None:
         """Write what tells about the bag: its manifests and their signature."""
         self.add("data/README.txt", _README)
-        for name, made in (("build.json", build_schema()), ("vocabulary.json", describe()), ("catalog.json", catalog())):
-            self.add(f"data/schemas/{name}", json.dumps(made, ensure_ascii=False, indent=1) + "\n")
+        for name, made in _schemas().items():
+            self.add(f"data/schemas/{name}", made)
         payload = dict(self.sums)
         self.add("bagit.txt", bagit.VERSION)
         self.add("bag-info.txt", bagit.tags((
@@ -141,6 +155,13 @@ class _Bag:
         self.add(SIGNATURE, sealing.statement(known, signed))
         for path in (self.folder, *(path for path in self.folder.rglob("*") if path.is_dir())):
             sync(path)
+
+
+@cache
+def _schemas() -> dict[str, str]:
+    """The same in every bag."""
+    made = {"build.json": build_schema(), "vocabulary.json": describe(), "catalog.json": catalog()}
+    return {name: json.dumps(content, ensure_ascii=False, indent=1) + "\n" for name, content in made.items()}
 
 
 def _history(bag: _Bag, rows: Iterable[Any]) -> None:

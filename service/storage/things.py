@@ -171,7 +171,7 @@ def take_back(connection: Connection, events: Sequence[Mapping[str, Any]]) -> No
     Each has every column of a revision but `seq` and `current`; the newest of each thing is its current state.
     """
     last = {(row["scope"], row["id"]): row["number"] for row in events}
-    for scope, id in last:
+    for scope, id in set(last) - {(row["scope"], row["id"]) for row in events if row["number"] == 1}:
         connection.execute(update(_TABLE).where(_TABLE.c.scope == scope, _TABLE.c.id == id, _TABLE.c.current).values(current=False))
     rows = [{**row, "current": row["number"] == last[row["scope"], row["id"]]} for row in events]
     try:
