@@ -1,14 +1,16 @@
-"""The application for a WSGI server."""
+"""The application for a WSGI server, and the gateway by which ours reaches it."""
 
 import gc
 import os
 from threading import Thread
 
 from service.app import create_app
+from service.gateway import Gateway
 from service.settings import Settings
 from service.storage.orphans import tidy
 
 app = create_app(Settings.from_environment(os.environ))
+gateway = Gateway(app)
 if "asfitted" in app.extensions:
     Thread(target=tidy, args=(app.extensions["asfitted"],), name="tidy", daemon=True).start()
 press = app.extensions.get("asfitted_press")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import ipaddress
 from typing import Any
 
 from flask import Blueprint, Response, abort, current_app, g, jsonify, request, url_for
@@ -19,13 +18,12 @@ from service.web.access import from_elsewhere, give_cookie, known, living_by_coo
 from service.web.body import read_json
 from service.web.described import Answer, Call, Content, described
 from service.web.kept import author, database
+from service.web.source import network
 
 blueprint = Blueprint("devices", __name__, url_prefix="/v1/devices")
 _DEVICE = Content("device")
 _PAIRING = {"code": "7K3MQ-V9D2H", "by": "Oona", "name": "bench tablet", "keep": "token"}
 _MOST_NAME = 80
-#: What one household or shop is given of IPv6 as a whole, and of IPv4 one address.
-_PREFIXES = {4: 32, 6: 64}
 
 
 def a_name(value: str) -> None:
@@ -55,7 +53,7 @@ def post_device() -> Response:
     """Pair a device with a code. Its token is told this once; with `"keep": "cookie"` it is kept by the browser instead."""
     body = load_shape(PairShape(), read_json())
     from_elsewhere()
-    enrolled = _pair(_source(), body["code"], name=body["name"].strip(), by=body["by"].strip())
+    enrolled = _pair(network(request.remote_addr or ""), body["code"], name=body["name"].strip(), by=body["by"].strip())
     if enrolled is None:
         abort(403, "the code is wrong, used or too old; asfitted device pair prints a new one")
     shown = device_body(enrolled.device)
@@ -84,16 +82,6 @@ def _pair(source: str, code: str, *, name: str, by: str) -> devices.Enrolled | N
 def _must_not_wait(seconds: int) -> None:
     if seconds:
         raise TooManyRequests(f"too many wrong codes came from there; wait {seconds} seconds", retry_after=seconds)
-
-
-def _source() -> str:
-    """Where a code is tried from: the network address, or the network that one asker holds as a whole."""
-    try:
-        address = ipaddress.ip_address((request.remote_addr or "").partition("%")[0])
-    except ValueError:
-        return "elsewhere"
-    address = getattr(address, "ipv4_mapped", None) or address
-    return str(ipaddress.ip_network((address, _PREFIXES[address.version]), strict=False))
 
 
 @blueprint.get("")

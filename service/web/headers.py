@@ -6,7 +6,8 @@ from flask import Response, request
 
 from service.settings import LOOPBACK
 
-_HEADERS = {
+#: What every answer says unless its view says otherwise.
+HEADERS = {
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
     "Referrer-Policy": "no-referrer",
@@ -23,7 +24,7 @@ _TLS_ONLY = "max-age=31536000"
 def add_security_headers(response: Response) -> Response:
     """Add the headers that a view has not set itself. What says nothing about caches is for none."""
     own = {name for name, _ in response.headers}
-    response.headers.extend((name, value) for name, value in _HEADERS.items() if name not in own)
+    response.headers.extend((name, value) for name, value in HEADERS.items() if name not in own)
     # A browser applies the rule to every port of the name: on the machine itself it would shut out services that are not ours.
     if request.is_secure and request.host.rsplit(":", 1)[0].strip("[]") not in LOOPBACK:
         response.headers.setdefault("Strict-Transport-Security", _TLS_ONLY)
