@@ -104,7 +104,7 @@ class Gateway:
             finally:
                 if hasattr(answer, "close"):
                     answer.close()
-        except Exception:
+        except Exception:  # noqa: BLE001 - the last resort: the server would log what exceptions quote
             _log.exception("unexpected error")
             _refuse(protocol, 500, "the service made a mistake. The error is in its log.")
 
@@ -138,7 +138,7 @@ def _length(environ: dict[str, Any]) -> int | None:
     said = environ.get("CONTENT_LENGTH", "")
     if said.isdigit():
         return int(said)
-    return None if "HTTP_TRANSFER_ENCODING" in environ or environ["SERVER_PROTOCOL"] == "HTTP/2" and environ["REQUEST_METHOD"] not in ("GET", "HEAD") else 0
+    return None if "HTTP_TRANSFER_ENCODING" in environ or (environ["SERVER_PROTOCOL"] == "HTTP/2" and environ["REQUEST_METHOD"] not in ("GET", "HEAD")) else 0
 
 
 def _refuse(protocol: Any, status: int, detail: str, more: dict[str, str] | None = None) -> None:
