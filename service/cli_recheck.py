@@ -7,7 +7,7 @@ import json
 import os
 import sys
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 import click
@@ -78,7 +78,7 @@ def _rechecked(kept: Kept, places: Sequence[Path], jobs: int, queue: str | None)
             steps = running.by_queue(waiting, kept, store, running.register(open_queue(kept.folder, queue), store))
         else:
             steps = running.here(waiting, kept, store, jobs)
-        with click.progressbar(length=len(items), label="Rechecking", file=sys.stderr, show_pos=True, hidden=not sys.stderr.isatty()) as bar:
+        with closing(steps), click.progressbar(length=len(items), label="Rechecking", file=sys.stderr, show_pos=True, hidden=not sys.stderr.isatty()) as bar:
             bar.update(ahead)
             for count in steps:
                 bar.update(count)

@@ -10,7 +10,7 @@ from service.checks.bind import Car
 from service.checks.core import Inputs
 from service.checks.outcome import Cap, Missing, Outcome, Verdict
 from service.checks.plan import NOT_COMPUTABLE, Plan, judged
-from service.checks.spread import Spread, doubted, spread
+from service.checks.spread import FAILING, NONE, Spread, doubted, spread
 from service.quantities import System
 
 
@@ -61,10 +61,10 @@ def judge(car: Car, plan: Plan, system: System, *, whole: bool = True) -> Findin
     inputs = plan.nominal()
     out = judged(plan.check, dict(inputs))
     missing = _missing(plan, out, inputs)
-    worst = Spread({}, {})
+    worst = NONE
     if plan.variables and (whole or plan.check.doubt is not None):
         worst = spread(plan, out)
-    elif plan.variables and decide(out, missing, Spread({}, {}, fails=True))[0] != decide(out, missing, worst)[0]:
+    elif plan.variables and decide(out, missing, FAILING)[0] != decide(out, missing, worst)[0]:
         worst = spread(plan, out, verdict_only=True)
     doubted(plan, inputs, out, worst)
     verdict, cap = decide(out, missing, worst)

@@ -7,9 +7,8 @@ fact's own sign of effect points to.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import product
-from typing import Any
+from typing import Any, NamedTuple
 
 from service.checks.around import Around, Signs
 from service.checks.core import Inputs, Outcome
@@ -19,14 +18,17 @@ from service.checks.plan import Plan
 ALL_CORNERS = 8
 
 
-@dataclass(frozen=True, slots=True)
-class Spread:
+class Spread(NamedTuple):
     """Lowest and highest of each numeric value over the corners, and whether some corner fails."""
 
     low: dict[str, float]
     high: dict[str, float]
     fails: bool = False
     failing: Mapping[str, float] | None = None
+
+
+#: Nothing that spreads; and the same if some corner failed.
+NONE, FAILING = Spread({}, {}), Spread({}, {}, fails=True)
 
 
 def spread(plan: Plan, nominal: Outcome, override: tuple[str, Any] | None = None, *, verdict_only: bool = False) -> Spread:

@@ -18,7 +18,7 @@ from service.storage.found import write_whole
 from service.storage.store import Store
 
 #: Builds in a piece: a kill costs no more than these for each process.
-SIZE = 16
+SIZE = 8
 
 
 class Chunks:
@@ -52,7 +52,7 @@ class Chunks:
         for chunk in chunks:
             self.place(chunk).unlink(missing_ok=True)
         for other in self.root.iterdir() if self.root.is_dir() else ():
-            if other.is_dir() and (other != self.folder or not any(other.iterdir())):
+            if other.is_dir() and (other != self.folder or not any(other.glob("[!.]*"))):
                 shutil.rmtree(other, ignore_errors=True)
 
 

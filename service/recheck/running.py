@@ -5,9 +5,10 @@ from __future__ import annotations
 import gc
 import logging
 import multiprocessing
+import signal
 import time
 from collections import deque
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -39,7 +40,7 @@ class Kept(NamedTuple):
         return open_store(self.folder, self.database, self.files) if self.stored else None
 
 
-def here(pieces: Sequence[list[Item]], kept: Kept, store: Store | None, jobs: int) -> Iterator[int]:
+def here(pieces: Sequence[list[Item]], kept: Kept, store: Store | None, jobs: int) -> Generator[int, None, None]:
     """Do the pieces on this machine; yields how many builds each had as it is done."""
     if jobs == 1 or len(pieces) == 1:
         chunks = Chunks(kept.folder)
@@ -54,8 +55,11 @@ def here(pieces: Sequence[list[Item]], kept: Kept, store: Store | None, jobs: in
             for done in as_completed(waiting):
                 done.result()
                 yield waiting[done]
-        finally:
-            pool.shutdown(wait=True, cancel_futures=True)
+        except BaseException:
+            # Stopped: what they are at is done again next time, so nobody waits for it.
+            for process in multiprocessing.active_children():
+                process.terminate()
+            raise
 
 
 class _Process:
@@ -66,9 +70,11 @@ class _Process:
 
 
 def _begin(kept: Kept) -> None:
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
     _Process.chunks, _Process.store = Chunks(kept.folder), kept.open()
-    gc.collect()
-    gc.freeze()  # the program itself need not be looked through for garbage again and again
+    # A build leaves much behind at once, and the program itself need not be looked through for garbage again and again.
+    gc.set_threshold(100_000)
+    gc.freeze()
 
 
 def _work(piece: list[Item]) -> None:
@@ -90,7 +96,7 @@ def register(queue: Huey, store: Store) -> Callable[..., Any]:
     return found
 
 
-def by_queue(pieces: Sequence[list[Item]], kept: Kept, store: Store, enqueue: Callable[..., Any], patience: float = PATIENCE) -> Iterator[int]:
+def by_queue(pieces: Sequence[list[Item]], kept: Kept, store: Store, enqueue: Callable[..., Any], patience: float = PATIENCE) -> Generator[int, None, None]:
     """Have the pieces done by those who take from the queue; yields as `here`.
 
     A queue may lose what is in it, and nobody may take from it: when nothing comes for a while, a piece is done here. Only a few

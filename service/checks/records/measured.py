@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 #: How a basis begins, or one of its phrases, when somebody took the value from the car. Common practice.
@@ -23,6 +24,7 @@ def from_the_car(document: Mapping[str, Any]) -> set[tuple[str, str]]:
     return found | {("fasteners", entry["id"]) for entry in document.get("fasteners") or () if is_tightened(entry)}
 
 
+@lru_cache(maxsize=4096)
 def is_checked(basis: str | None) -> bool:
     """Whether a basis says that the value was taken from the car.
 
