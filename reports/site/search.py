@@ -23,8 +23,8 @@ def script(entries: Iterable[Entry]) -> str:
 
 
 def of_many(context: Context, homes: Homes) -> Iterator[Entry]:
-    """The words that a search over many cars looks through: the parts and what was put right."""
-    yield from _parts(context.source, homes)
+    """The words that a search over many cars looks through: the parts, without their figures, and what was put right."""
+    yield from _parts(context.source, homes, brief=True)
     yield from _fixes(context.source, homes, {section.key: section.title for section in context.sections})
 
 
@@ -47,10 +47,12 @@ def entries(context: Context, homes: Homes) -> Iterator[Entry]:
         yield "timeline.html", timeline.TITLE, "", ""
 
 
-def _parts(source: Source, homes: Homes) -> Iterator[Entry]:
+def _parts(source: Source, homes: Homes, *, brief: bool = False) -> Iterator[Entry]:
     for part in source.document.parts:
-        specs = [f"{source.vocabulary.field_title(f'{part.kind}.{field}')} {typography.typed(value)}" for field, value in part.specs.items()]
-        words = texts(source.kind_and_place(part), part.maker, part.part_number, part.serial, part.supplier, part.order_as, part.notes, *specs)
+        words = texts(source.kind_and_place(part), part.maker, part.part_number, part.serial, part.supplier, part.order_as)
+        if not brief:
+            words += texts(part.notes, *(f"{source.vocabulary.field_title(f'{part.kind}.{field}')} {typography.typed(value)}"
+                                         for field, value in part.specs.items()))
         yield homes.record("parts", part.id), source.part_name(part), source.vocabulary.system_title(source.system_of(part)), " · ".join(words)
 
 

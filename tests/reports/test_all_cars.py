@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 import subprocess
 from pathlib import Path
 
@@ -13,7 +14,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, expect
 
 from reports.book import make
-from reports.site import cards, shop
+from reports.site import cards, search, shop
 from reports.theme import Theme
 from tests.reports import sample
 
@@ -106,4 +107,15 @@ def test_without_scripts_every_car_is_reached(browser: Browser, site: Path) -> N
     page.locator("noscript a").click()
     page.get_by_role("link", name="two").last.click()
     assert page.url.endswith("cars/two/first/index.html")
+    context.close()
+
+
+def test_a_search_over_very_many_answers_once_it_has_read_them(browser: Browser, site: Path, tmp_path: Path) -> None:
+    many = Path(shutil.copytree(site, tmp_path / "many"))
+    entries = [(f"cars/one/second/index.html#{number}", f"Radiator {number}", "1963 one", f"KD-X{number}") for number in range(2500)]
+    (many / "search-index.js").write_text(search.script(entries), encoding="ascii")
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto((many / "search.html").as_uri() + "?q=KD-X1717")
+    expect(page.locator("#found li").first).to_contain_text("Radiator 1717", timeout=60_000)
     context.close()

@@ -1,6 +1,8 @@
 /* Full-text search of this book. Everything is in the folder; nothing is sent anywhere. */
 "use strict";
 (function () {
+  /* So many entries are read at once; more would keep the page from answering. */
+  const AT_ONCE = 2000;
   const MOST = 60, LEAD = 70, LENGTH = 200;
   const form = document.querySelector("form.search");
   if (!form || !window.MiniSearch || !window.BOOK_INDEX) return;
@@ -10,7 +12,6 @@
     tokenize: text => text.split(/[^\p{L}\p{N}\p{M}]+/u).filter(Boolean),
     searchOptions: { boost: { title: 3 }, prefix: true, fuzzy: term => (term.length > 4 ? 0.2 : false) },
   });
-  search.addAll(window.BOOK_INDEX);
 
   function excerpt(text, terms) {
     const low = text.toLowerCase();
@@ -45,7 +46,10 @@
     return item;
   }
 
+  let ready = false;
+
   function show() {
+    if (!ready) { count.textContent = "Reading what there is to be found."; return; }
     const asked = field.value.trim();
     let results = asked ? search.search(asked, { combineWith: "AND" }) : [];
     if (asked && !results.length) results = search.search(asked);
@@ -59,5 +63,11 @@
   field.addEventListener("input", show);
   field.value = new URLSearchParams(window.location.search).get("q") || "";
   field.focus();
+  if (window.BOOK_INDEX.length <= AT_ONCE) {
+    search.addAll(window.BOOK_INDEX);
+    ready = true;
+  } else {
+    search.addAllAsync(window.BOOK_INDEX, { chunkSize: AT_ONCE / 10 }).then(() => { ready = true; show(); });
+  }
   show();
 })();
