@@ -6,7 +6,7 @@ from reports import typography
 
 #: The word that begins the anchor of a record of each list.
 WORDS = {"parts": "part", "specs": "stated", "measurements": "measured", "fixes": "fix", "fasteners": "joint", "tasks": "step", "drives": "drive",
-         "signoffs": "signed", "photos": "photo", "papers": "paper"}
+         "signoffs": "signed", "photos": "photo", "papers": "paper", "visits": "visit"}
 
 
 def anchor(records: str, key: str) -> str:

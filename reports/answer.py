@@ -166,11 +166,38 @@ class Fact:
 
 
 @dataclass(frozen=True, slots=True)
+class Point:
+    """A reading of a fact on a day; `visit` is the entry of the earlier visit, empty for this build."""
+
+    at: str = ""
+    value: float = 0.0
+    si: float = 0.0
+    printed: str = ""
+    also: str = ""
+    visit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """A fact that was read on several days, in order of time."""
+
+    fact: str = ""
+    title: str = ""
+    system: str = ""
+    subject: str = ""
+    field: str = ""
+    position: str = ""
+    unit: str = ""
+    points: tuple[Point, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Answer:
     """The whole answer."""
 
     results: tuple[Result, ...] = ()
     facts: tuple[Fact, ...] = ()
+    over_time: tuple[Course, ...] = ()
     counts: Mapping[str, int] = dataclass_field(default_factory=dict)
     measure_next: tuple[dict[str, Any], ...] = ()
     for_road: bool = False
@@ -181,7 +208,7 @@ class Answer:
         """The typed view of an answer (contract: `as-fitted/answer/1`); counts are taken from the results themselves."""
         results = tuple(_result(entry) for entry in answer.get("results") or ())
         ready = answer.get("ready") or {}
-        return cls(results, tuple(_fact(entry) for entry in answer.get("facts") or ()),
+        return cls(results, tuple(_fact(entry) for entry in answer.get("facts") or ()), tuple(_course(entry) for entry in answer.get("over_time") or ()),
                    {verdict: sum(r.verdict == verdict for r in results) for verdict in VERDICTS},
                    tuple(answer.get("measure_next") or ()), bool(ready.get("for_road")),
                    tuple(typography.clean(reason) for reason in ready.get("because") or ()))
@@ -212,6 +239,10 @@ def _printed(value: Mapping[str, Any]) -> str:
         return typography.clean(value["printed"])
     unit = "" if value.get("unit") in (None, "1") else f" {value['unit']}"
     return f"{_end(value.get('value'))}{unit}"
+
+
+def _course(entry: Mapping[str, Any]) -> Course:
+    return replace(view(Course, entry), points=tuple(view(Point, point) for point in entry.get("points") or ()))
 
 
 def _fact(entry: Mapping[str, Any]) -> Fact:

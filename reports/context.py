@@ -8,7 +8,7 @@ from typing import Any
 
 from reports import cautions, typography
 from reports.photos import Picture
-from reports.sections import findings, fixes, glance, inputs, ordering, photographs, road_test, service, settings, signatures, systems, tightening, work
+from reports.sections import findings, fixes, glance, inputs, ordering, photographs, road_test, service, settings, signatures, systems, tightening, visits, work
 from reports.source import Source
 
 
@@ -88,6 +88,7 @@ def _sections(source: Source, fix_entries: Any, chapters: Any, plates: Any) -> I
         ("findings", findings.TITLE, findings.build), ("tightening", tightening.TITLE, tightening.build),
         ("settings", settings.TITLE, settings.build), ("service", service.TITLE, service.build), ("cautions", "Cautions", _cautions),
         ("work", work.TITLE, work.build), ("road-test", road_test.TITLE, road_test.build),
+        ("visits", visits.title(source), visits.build),
         ("photographs", photographs.TITLE, lambda _: plates), ("signatures", signatures.TITLE, signatures.build),
         ("inputs", inputs.TITLE, inputs.build)]
     for key, title, make in rest:

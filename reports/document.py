@@ -155,6 +155,7 @@ class Fastener:
     recheck_after: Any = ""
     rechecked_at: str = ""
     notes: str = ""
+    came_from: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,6 +234,21 @@ class Paper:
 
 
 @dataclass(frozen=True, slots=True)
+class Visit:
+    """An earlier build of the car."""
+
+    id: str = ""
+    build: str = ""
+    title: str = ""
+    use: str = ""
+    opened_on: str = ""
+    delivered_on: str = ""
+    distance: Any = ""
+    fixes: tuple[str, ...] = ()
+    notes: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Document:
     """One build: every list of the build document as typed records, in the document's order."""
 
@@ -248,13 +264,15 @@ class Document:
     signoffs: tuple[Signoff, ...] = ()
     photos: tuple[Photo, ...] = ()
     papers: tuple[Paper, ...] = ()
+    visits: tuple[Visit, ...] = ()
     absent: tuple[str, ...] = ()
 
     @classmethod
     def of(cls, document: Mapping[str, Any]) -> Document:
         """The typed view of a valid build document (contract: `as-fitted/build/1`)."""
         lists = {"parts": Part, "specs": Specification, "measurements": Measurement, "fixes": Fix, "fasteners": Fastener,
-                 "tasks": Task, "drives": Drive, "signoffs": Signoff, "photos": Photo, "papers": Paper}
+                 "tasks": Task, "drives": Drive, "signoffs": Signoff, "photos": Photo, "papers": Paper,
+                 "visits": Visit}
         records: dict[str, Any] = {name: tuple(view(kind, record) for record in document.get(name) or ()) for name, kind in lists.items()}
         return cls(view(Car, document.get("car") or {}), view(Build, document.get("build") or {}), **records,
                    absent=tuple(document.get("absent") or ()))

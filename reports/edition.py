@@ -21,18 +21,21 @@ _WHOSE = ("owner", "vin")
 #: What the owner's edition holds: the technical record, who did what and when, what the next mechanic has to know.
 SHOWN: dict[str, frozenset[str]] = {name: frozenset(fields.split()) for name, fields in {
     "car": "id make model year body serial vin color owner",
-    "build": "id title use units opened_on promised_on delivered_on notes",
-    "parts": "id kind position name maker system part_number serial quantity status specs fitted_on fitted_by replaces order_as notes photos",
-    "specs": "id fact value basis at notes",
+    "build": "id title use units opened_on promised_on delivered_on continues notes",
+    "parts": "id kind position name maker system part_number serial quantity status specs fitted_on fitted_by replaces order_as notes photos "
+             "came_from",
+    "specs": "id fact value basis at notes came_from",
     "measurements": "id fact value tolerance instrument condition taken_at taken_by supersedes notes photos",
-    "fixes": "id system title found_at problem cause remedy status safety resolved_at parts_added before after next_mechanic photos",
+    "fixes": "id system title found_at problem cause remedy status safety resolved_at parts_added before after next_mechanic photos "
+             "came_from",
     "fasteners": "id joint system thread class count length lubricant specified_torque applied_torque extra_angle tool by at recheck_after "
-                 "rechecked_at notes photos",
+                 "rechecked_at notes photos came_from",
     "tasks": "id title system after needs_parts estimate done_at by",
     "drives": "id at distance by observations",
     "signoffs": "id item by role at statement",
     "photos": "id file sha256 caption taken_at of",
     "papers": "id file sha256 title kind edition of",
+    "visits": "id build title use opened_on delivered_on distance fixes facts notes",
 }.items()}
 #: What stays in the shop: where a part was bought is the shop's trade, the notes of a step are its talk among itself.
 WITHHELD: dict[str, frozenset[str]] = {"parts": frozenset({"supplier"}), "tasks": frozenset({"notes"})}

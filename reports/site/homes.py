@@ -13,7 +13,7 @@ from reports.sections.fixes import FixEntry
 
 #: The section that tells of the records of a list; parts, fixes and photographs have homes of their own.
 _SECTIONS = {"specs": "inputs", "measurements": "inputs", "papers": "inputs", "fasteners": "tightening", "tasks": "work", "drives": "road-test",
-             "signoffs": "signatures"}
+             "signoffs": "signatures", "visits": "visits"}
 
 
 def check_file(check: str) -> str:

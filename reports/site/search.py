@@ -91,6 +91,9 @@ def _records(source: Source, homes: Homes, titles: dict[str, str]) -> Iterator[E
     for signoff in document.signoffs:
         yield homes.record("signoffs", signoff.id), typography.sentence(typography.words(signoff.item)), titles.get("signatures", ""), \
             " · ".join(texts(signoff.by, signoff.role, signoff.statement))
+    for visit in document.visits:
+        yield homes.record("visits", visit.id), visit.title or typography.date(visit.opened_on), titles.get("visits", ""), \
+            " · ".join(texts(*visit.fixes, visit.notes))
 
 
 def _photographs(context: Context, homes: Homes) -> Iterator[Entry]:

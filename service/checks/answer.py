@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from service.checks.bind import Car
+from service.checks.over_time import over_time
 from service.checks.registry import checks, modules
 from service.checks.run import run, said
 from service.checks.speak import how_of, say_value, title_of
@@ -51,6 +52,7 @@ def answer_for(facts: Facts, *, full: bool = True, tell: Callable[[Mapping[str, 
     }
     if full:
         whole["facts"] = fact_list(facts, system)
+        whole["over_time"] = over_time(facts, system)
     return whole
 
 

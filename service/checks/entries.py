@@ -123,8 +123,8 @@ def _worked_out(finding: Finding, name: str, address: str, source: Mapping[str, 
 
 
 def assumed(finding: Finding) -> list[dict[str, Any]]:
-    """What was taken for granted: defaults, constants of the method, parts that nobody recorded."""
-    found = []
+    """What was taken for granted: defaults, constants of the method, parts that nobody recorded, readings of an earlier visit."""
+    found = [_carried(address, fact) for address, fact, _ in finding.plan.sources.values() if fact is not None and "carried" in fact.source]
     for entry in finding.plan.assumed:
         if "constant" in entry:
             found.append(_constant(entry["constant"], finding.system))
@@ -133,6 +133,11 @@ def assumed(finding: Finding) -> list[dict[str, Any]]:
         elif finding.inputs.get(entry["name_in_check"]) is not None:
             found.append(_default(finding, entry))
     return found
+
+
+def _carried(address: str, fact: Fact) -> dict[str, Any]:
+    return {"fact": address, "value": as_typed(fact.typed), "si": fact.value, "tolerance_si": fact.tolerance,
+            "why": f"{fact.source['carried']}; not measured since"}
 
 
 def _constant(item: Input, system: System) -> dict[str, Any]:

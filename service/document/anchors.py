@@ -7,7 +7,7 @@ from zlib import crc32
 
 #: The word that begins the anchor of a record of each list.
 WORDS = {"parts": "part", "specs": "stated", "measurements": "measured", "fixes": "fix", "fasteners": "joint", "tasks": "step", "drives": "drive",
-         "signoffs": "signed", "photos": "photo", "papers": "paper"}
+         "signoffs": "signed", "photos": "photo", "papers": "paper", "visits": "visit"}
 _SIMPLE = re.compile(r"[a-z0-9]+(?:[ _.@-][a-z0-9]+)*\Z")
 _SLUG = re.compile(r"[^a-z0-9]+")
 

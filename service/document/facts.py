@@ -109,7 +109,15 @@ class Facts:
 
     def _from_specs(self) -> None:
         for spec in self.document.get("specs") or ():
-            self._offer_value(spec, "specs", (_SPEC, 0, moment(spec.get("at"))))
+            if not spec.get("came_from") or self._still_there(spec["fact"]):
+                self._offer_value(spec, "specs", (_SPEC, 0, moment(spec.get("at"))))
+
+    def _still_there(self, address: str) -> bool:
+        """Whether what came along from an earlier visit still tells of what is on the car: it goes when the part it tells of went."""
+        subject, _, position, _ = resolve(address)
+        around = {position, axle_of(position), *corners_of(position), None}
+        here = [part for part in self.document.get("parts") or () if part["kind"] == subject and (position is None or normal(part.get("position")) in around)]
+        return not here or any(part.get("came_from") and part.get("status", "fitted") != "removed" for part in here)
 
     def _from_measurements(self) -> None:
         measurements = self.document.get("measurements") or ()
@@ -121,8 +129,11 @@ class Facts:
     def _offer_value(self, record: Mapping[str, Any], list_name: str, rank: tuple[Any, ...]) -> None:
         subject, name, position, _ = resolve(record["fact"])
         read = _read(subject, name, record["value"], record.get("tolerance"))
-        fact = Fact(subject, name, position, read.value, read.tolerance, _typed(record),
-                    {"list": list_name, "id": record["id"]}, None, read.unusual, rank[2])
+        source = {"list": list_name, "id": record["id"]}
+        if "/measurements/" in (record.get("came_from") or ""):
+            day = (record.get("at") or "")[:10]
+            source["carried"] = f"measured{f' {day}' if day else ''} at an earlier visit"
+        fact = Fact(subject, name, position, read.value, read.tolerance, _typed(record), source, None, read.unusual, rank[2])
         self._offer(fact, rank)
 
     def _from_fasteners(self) -> None:

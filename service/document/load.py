@@ -275,8 +275,10 @@ def _judge_other(pointer: str, part: Mapping[str, Any]) -> Iterator[Problem]:
 
 
 def _judge_values(document: Mapping[str, Any]) -> Iterator[Problem]:
-    for name in ("specs", "measurements"):
-        for pointer, record in _records(document, name):
+    stated = [item for name in ("specs", "measurements") for item in _records(document, name)]
+    told = [(f"{pointer}/facts/{index}", fact) for pointer, visit in _records(document, "visits") for index, fact in enumerate(visit.get("facts") or ())]
+    for pointer, record in (*stated, *told):
+        if "fact" in record and "value" in record:
             try:
                 *_, field = resolve(record["fact"])
             except AddressError as error:
@@ -310,7 +312,7 @@ def read_recheck(raw: Any) -> tuple[str, float]:
 
 
 def _judge_numbers(document: Mapping[str, Any]) -> Iterator[Problem]:
-    for name, key, dimension in (("drives", "distance", "length"), ("tasks", "estimate", "time")):
+    for name, key, dimension in (("drives", "distance", "length"), ("visits", "distance", "length"), ("tasks", "estimate", "time")):
         for pointer, record in _records(document, name):
             if record.get(key) is not None:
                 yield from _problem_of(f"{pointer}/{key}", lambda raw=record[key], dimension=dimension: _at_least_zero(read(raw, dimension).si))  # type: ignore[misc]

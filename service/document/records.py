@@ -20,6 +20,7 @@ UNITS = ("us", "metric")
 PAPER_KINDS = ("power run", "alignment printout", "receipt", "manual", "warranty", "wiring diagram", "weight slip", "inspection", "other")
 EDITIONS = ("owner", "shop")
 FIX_STATUSES = ("open", "resolved")
+FIXES_OPEN = FIX_STATUSES[0]
 
 
 #: Years, months and days with dashes; week dates and the basic form are not read.
@@ -143,6 +144,7 @@ class BuildShape(Strict):
     opened_on = Moment(allow_none=True)
     promised_on = Moment(allow_none=True)
     delivered_on = Moment(allow_none=True)
+    continues = text()
     notes = text()
 
 
@@ -164,6 +166,7 @@ class Part(Record):
     order_as = text()
     notes = text()
     photos = texts()
+    came_from = text()
 
 
 class Spec(Record):
@@ -172,6 +175,7 @@ class Spec(Record):
     basis = text()
     at = Moment(allow_none=True)
     notes = text()
+    came_from = text()
 
 
 class Measurement(Record):
@@ -202,6 +206,7 @@ class Fix(Record):
     after = texts()
     next_mechanic = text()
     photos = texts()
+    came_from = text()
 
 
 class Fastener(Record):
@@ -222,6 +227,7 @@ class Fastener(Record):
     rechecked_at = Moment(allow_none=True)
     notes = text()
     photos = texts()
+    came_from = text()
 
 
 class Task(Record):
@@ -267,6 +273,30 @@ class Paper(Record):
     of = texts()
 
 
+class Reading(Strict):
+    """What a fact was on a day of an earlier visit."""
+
+    fact = text(required=True)
+    value = Anything(required=True)
+    tolerance = Anything(allow_none=True)
+    condition = text()
+    at = Moment(required=True)
+
+
+class Visit(Record):
+    """An earlier build of the car: what a later one tells of it."""
+
+    build = text()
+    title = text()
+    use = text()
+    opened_on = Moment(allow_none=True)
+    delivered_on = Moment(allow_none=True)
+    distance = Anything(allow_none=True)
+    fixes = texts()
+    facts = fields.List(fields.Nested(Reading), allow_none=True)
+    notes = text()
+
+
 #: Record lists of a document and their shapes, in the order of the document.
 LISTS: dict[str, type[Record]] = {
     "parts": Part,
@@ -279,6 +309,7 @@ LISTS: dict[str, type[Record]] = {
     "signoffs": Signoff,
     "photos": Photo,
     "papers": Paper,
+    "visits": Visit,
 }
 
 

@@ -66,4 +66,5 @@ _TITLES: Mapping[str, Callable[[Mapping[str, Any]], str]] = {
     "signoffs": lambda record: ": ".join(text for text in (_texts(record, "item"), _texts(record, "by")) if text),
     "photos": lambda record: _texts(record, "caption") or _texts(record, "file"),
     "papers": lambda record: _texts(record, "title") or _texts(record, "kind"),
+    "visits": lambda record: ", ".join(text for text in (_texts(record, "title"), _texts(record, "delivered_on") or _texts(record, "opened_on")) if text),
 }

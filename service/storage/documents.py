@@ -32,7 +32,7 @@ class Imported:
 
 
 def export(connection: Connection, build: str) -> dict[str, Any] | None:
-    """The document of a build as it is now; None when there is no such build."""
+    """The document of a build as it is now, every list in it (that of earlier visits where there were some); None when there is no such build."""
     kept = things.find(connection, things.SCOPES["builds"], build)
     if kept is None:
         return None
@@ -42,6 +42,8 @@ def export(connection: Connection, build: str) -> dict[str, Any] | None:
     document: dict[str, Any] = {"format": FORMAT, "car": json.loads(car.body) if car else {}, "build": header, **{name: [] for name in LISTS}}
     for row in things.whole_scope(connection, build):
         document[row.list].append(json.loads(row.body))
+    if not document["visits"]:
+        del document["visits"]
     return {**document, "absent": absent}
 
 

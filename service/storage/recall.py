@@ -78,11 +78,18 @@ def carried(connection: Connection, wanted: Wanted, limit: int | None = None, be
     found: list[Carried] = []
     for row in _candidates(connection, wanted.asked(), before):
         fits = _fits(wanted, row)
-        if fits is not None:
+        if fits is not None and not _came_along(connection, row):
             found.append(fits)
             if len(found) == limit:
                 break
     return found
+
+
+def _came_along(connection: Connection, row: Row[Any]) -> bool:
+    """Whether a later build of the car took the part over: its record tells of the part from then on, retracted or not."""
+    own = _REVISION.c
+    same = select(own.body).where(own.current, own.car == row.car, own.list == row.list, own.id == row.id, own.scope != row.scope, own.place > row.place)
+    return any(json.loads(other.body).get("came_from") for other in connection.execute(same))
 
 
 def _candidates(connection: Connection, asked: Asked, before: int | None) -> Iterator[Row[Any]]:

@@ -26,6 +26,7 @@ SEARCHED: Mapping[str, tuple[str, ...]] = {
     "signoffs": ("item", "by", "statement"),
     "photos": ("caption",),
     "papers": ("title", "kind"),
+    "visits": ("title", "notes"),
 }
 #: Keys that are also found written without their dashes and dots.
 CODES = frozenset({"serial", "vin", "part_number"})

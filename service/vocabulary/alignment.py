@@ -18,6 +18,8 @@ KINDS = [
               how="total toe ÷ 2 with the steering centered; positive is toe-in"),
         Field("toe_reference_diameter", "diameter over which toe was measured", "length", "0.35..0.7 m", "0.2..1.2 m",
               choosable=True, how="distance between the two measuring points on one wheel"),
+        Field("ride_height", "ride height: wheel center to the fender lip", "length", "250..500 mm", "0..1500 mm", choosable=True,
+              how="level floor, tires at pressure, loaded as driven, rolled and bounced before; tape plumb over the hub"),
     )),
     Kind("alignment_shim", "alignment shim", "alignment", positions=ANYWHERE),
     Kind("camber_bolt", "camber bolt", "alignment", positions=ANYWHERE),

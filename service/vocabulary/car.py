@@ -29,6 +29,8 @@ KINDS = [
         Field("ground_clearance", "floor to the lowest fixed point", "length", "90..250 mm", "0..600 mm", choosable=True,
               how="level floor, ride height, loaded as driven; wheels, arms, axle and brake parts that move with the wheel "
                   "do not count, steering parts do"),
+        Field("odometer", "odometer reading", "length", "0..500000 km", "0..5000000 km",
+              how="read off and photographed, on the day the car comes and on the day it leaves"),
         Field("lowest_item", "what the lowest fixed point is", "text", how="look along the floor from the side; name the part"),
     )),
     Kind("build", "build", "identity", area=True, fields=(

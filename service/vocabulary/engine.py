@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from service.vocabulary.core import Field, Kind
+from service.vocabulary.core import LABEL, Field, Kind
 
 FUELS = ("gasoline_regular", "gasoline_midgrade", "gasoline_premium", "gasoline_racing", "e85", "methanol", "diesel")
 
@@ -88,6 +88,11 @@ _LISTED = {
 
 KINDS: list[Kind] = [
     Kind("engine", "engine", "engine", _SIZE + _OUTPUT + _REAR_FACE),
+    Kind("cylinder", "cylinder", "engine", (
+        Field("compression", "compression, cranking", "pressure", "900..1500 kPa", "0..5000 kPa",
+              how="engine warm, all plugs out, throttle held open, the same turns for each; gauge in the plug hole; ignition and fuel off"),
+        Field("leakage", "leakage past rings and valves", "dimensionless", "2..15 %", "0..100 %", how="leakdown tester, piston at top center; ignition off"),
+    ), positions=LABEL, area=True),
     Kind("engine_mounts", "engine mounts", "driveline", _MOUNTS),
     *(Kind(name, title, "engine") for name, title in _LISTED.items()),
 ]

@@ -48,6 +48,7 @@ TIRE = Kind("tire", "Tire", "wheels", (
           how="sidewall: standard load SL, extra load XL, or the letter", choices=("SL", "XL", "C", "D", "E")),
     Field("type", "kind of tire", "choice", choosable=True, how="sidewall: LT before or after the size is light truck; P or nothing before it is passenger",
           choices=("passenger", "light_truck", "competition")),
+    Field("tread_depth", "tread depth, shallowest groove", "length", "3..9 mm", "0..40 mm", how="depth gauge in the main grooves, three places around"),
     Field("pressure", "pressure, cold", "pressure", "180..350 kPa", "20..1000 kPa", True, "gauge, before driving"),
     Field("rolling_radius", "loaded rolling radius", "length", "0.28..0.40 m", "0.1..0.8 m",
           how="roll the loaded car ten turns of the wheel and tape it: distance / (20 pi)"),

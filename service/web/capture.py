@@ -118,11 +118,17 @@ def _state(document: Mapping[str, Any], answer: Mapping[str, Any]) -> dict[str, 
         "next": [{"fact": item["fact"], "title": item["title"], "how": item["how"], "safety": item["safety"],
                   "waits": list(dict.fromkeys(titles[name] for name in item["unlocks"]))} for item in answer["measure_next"]],
         "findings": [_only(item, _FINDING) for item in answer["results"]],
-        "facts": {item["fact"]: item["printed"] for item in answer["facts"]},
+        "facts": {item["fact"]: _last(item) for item in answer["facts"]},
         "joints": [_only(item, _FASTENER) for item in document.get("fasteners") or ()],
         "fixes": [_only(item, ("id", "title", "problem")) for item in document.get("fixes") or () if item.get("status") != "resolved"],
         "records": [{"id": item["id"], "words": title_of(name, item)} for name in _SHOWN_IN_PHOTOS for item in reversed(document.get(name) or ())],
     }
+
+
+def _last(fact: Mapping[str, Any]) -> str:
+    """A value as it was recorded last; one of an earlier visit says so."""
+    carried = fact["from"].get("carried")
+    return f"{fact['printed']}, {carried}" if carried else str(fact["printed"])
 
 
 def _address(item: Mapping[str, Any]) -> str:

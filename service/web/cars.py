@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from flask import Blueprint, Response, abort, request, url_for
 
-from service.document import DocumentError, Problem
+from service.document import DocumentError, Problem, carrying, load
 from service.document.one_record import judge_header
-from service.storage import search, things
+from service.storage import documents, search, things
 from service.storage.models import BUILDS, CARS
 from service.storage.things import SCOPES, Stale, Taken, Where
 from service.web import paging
@@ -71,12 +71,31 @@ def patch_car(car: str) -> Response:
 @described(adding("build", problems=(410,)))
 @once
 def post_build(car: str) -> Response:
-    """Add a build of a car."""
+    """Add a build of a car. `{"continues": "<build>"}` begins it from the as-fitted state of an earlier build of the car.
+
+    Fitted parts, statements, joints, open fixes and what is absent come along, each naming in `came_from` the record it came from; what
+    was measured comes along as a statement of then, no reading of now. `use` and `units` are those of then unless given. The new build's
+    `visits` tell of the earlier ones.
+    """
     with database().reading() as connection:
         present(things.find(connection, SCOPES[CARS], car), "car")
     body = _with_id(_without_car(read_json(), car))
+    if not isinstance(body, dict) or not body.get("continues"):
+        judge_header(build=body)
+        return _create(things.build_at(body["id"], car), body)
+    last = _last(car, body["continues"])
+    body = carrying.header(last, body)
     judge_header(build=body)
-    return _create(things.build_at(body["id"], car), body)
+    return _create(things.build_at(body["id"], car), body, carrying.records(last))
+
+
+def _last(car: str, build: Any) -> Mapping[str, Any]:
+    """The build of the car that another one continues, as it is now. Raises DocumentError when it is none of this car's."""
+    with database().reading() as connection:
+        row = things.find(connection, SCOPES[BUILDS], build) if isinstance(build, str) else None
+        if row is None or row.car != car:
+            raise DocumentError([Problem("/continues", f"the car {car} has no build of this id; its builds are at /v1/cars/{car}/builds")])
+        return load(documents.export(connection, build))
 
 
 @blueprint.get("/cars/<car>/builds")
@@ -122,10 +141,13 @@ def _without_car(body: Any, car: str) -> Any:
     return {key: value for key, value in body.items() if key != "car"}
 
 
-def _create(where: Where, body: Mapping[str, Any]) -> Response:
+def _create(where: Where, body: Mapping[str, Any], records: Mapping[str, Sequence[Mapping[str, Any]]] | None = None) -> Response:
+    """Keep a car or build, a build with the records that it begins with."""
+    new = [(where, body), *((Where(where.id, name, record["id"], where.car), record) for name, held in (records or {}).items() for record in held)]
+
     def work(connection: Any) -> Response:
-        things.create(connection, author(), where, body)
-        search.note_all(connection, [(where, body)])
+        things.create_all(connection, author(), new)
+        search.note_all(connection, new)
         return shown(_text(where.list, where.car, things.as_text(body)), 1, 201, _address(where))
 
     try:
@@ -175,6 +197,8 @@ def _patch(name: str, id: str) -> Response:
     body = merged(json.loads(row.body), _without_car(patch, row.car) if name == BUILDS else patch)
     if isinstance(body, dict) and body.get("id") != id:
         raise DocumentError([Problem("/id", "an id stays as it is")])
+    if isinstance(body, dict) and name == BUILDS and body.get("continues") != json.loads(row.body).get("continues"):
+        raise DocumentError([Problem("/continues", "a build goes on from what it began with; begin another build to continue another")])
     judge_header(**{_WHAT[name]: body})
 
     def work(connection: Any) -> Response:

@@ -28,6 +28,9 @@ def _of_documents() -> dict[str, Any]:
     whole = {key: value for key, value in schema.items() if key not in ("$schema", "$id", "$defs")}
     properties = _pointed(schema["properties"], names)
     build = {**properties["build"], "properties": {**properties["build"]["properties"], "car": _TEXT, "absent": properties["absent"]}}
+    build["anyOf"] = [{"required": ["use"]}, {"required": ["continues"]}]
+    build["description"] = "one build; one that `continues` another of the car begins as that one ended"
+    del build["required"]
     part = {key: value for key, value in found["part"].items() if key != "allOf"}
     part["description"] = "one part; what its `specs` may say is the schema specs_<kind>, and build.json has the rule for each kind"
     return {**found, "part": part, "car": properties["car"], "build": build, "document": {**whole, "properties": properties}}

@@ -14,13 +14,14 @@ from service.settings import DEMO_BUILDS
 _BUILD = DEMO_BUILDS / "breyfell-ostrelle-autocross-coupe.json"
 #: What one entry of each list is called.
 ONE_OF = {"parts": "part", "specs": "spec", "measurements": "measurement", "fixes": "fix", "fasteners": "fastener", "tasks": "task",
-          "drives": "drive", "signoffs": "signoff", "photos": "photo", "papers": "paper"}
+          "drives": "drive", "signoffs": "signoff", "photos": "photo", "papers": "paper", "visits": "visit"}
 _NEW_ID = "3d0c1c44-7a86-4c4e-9a51-5f0f6a4f7c10"
 _PATCHES: Mapping[str, dict[str, Any]] = {
     "car": {"color": "oxide red"}, "build": {"promised_on": "2026-06-19"}, "part": {"status": "fitted"}, "spec": {"basis": "maker's sheet"},
     "measurement": {"notes": "read twice"}, "fix": {"status": "resolved", "resolved_at": "2026-05-04"}, "fastener": {"rechecked_at": "2026-05-20"},
     "task": {"done_at": "2026-05-04"}, "drive": {"observations": "no noise, no leaks"}, "signoff": {"statement": "road test done, no faults found"},
     "photo": {"caption": "the bracket before paint"}, "paper": {"title": "alignment after the road test"},
+    "visit": {"notes": "told by the owner"},
 }
 #: Lists of which a new entry can stand on its own beside those of the demo build.
 _UNTIED: Mapping[str, dict[str, Any]] = {
@@ -35,6 +36,8 @@ _UNTIED: Mapping[str, dict[str, Any]] = {
     "drive": {"at": "2026-05-16T09:30:00-06:00", "distance": "12 mi", "observations": "no noise, no leaks"},
     "signoff": {"item": "road test", "role": "tester", "at": "2026-05-16T10:30:00-06:00", "statement": "driven 12 mi, no faults found"},
     "photo": {"file": "photos/example.jpg", "caption": "the bracket before paint", "of": []},
+    "visit": {"title": "Made sound for the long road", "use": "touring", "opened_on": "2018-02-12", "delivered_on": "2018-06-20", "distance": "420 mi",
+              "fixes": ["Water hose rubbed through"], "facts": [{"fact": "tire.pressure@front", "value": "30 psi", "at": "2018-06-19"}]},
     "paper": {"file": "papers/example.pdf", "title": "alignment after the road test", "kind": "alignment printout", "edition": "owner", "of": []},
 }
 

@@ -1,4 +1,4 @@
-"""The records of a build: parts, specs, measurements, fixes, fasteners, tasks, drives, signoffs."""
+"""The records of a build: parts, specs, measurements, fixes, fasteners, tasks, drives, signoffs, earlier visits."""
 
 from __future__ import annotations
 
@@ -22,9 +22,9 @@ from service.web.kept import author, commit, database, must_match, once, present
 from service.web.merge_patch import merged
 
 blueprint = Blueprint("records", __name__, url_prefix="/v1/builds/<build>")
-LISTS = ("parts", "specs", "measurements", "fixes", "fasteners", "tasks", "drives", "signoffs")
+LISTS = ("parts", "specs", "measurements", "fixes", "fasteners", "tasks", "drives", "signoffs", "visits")
 _WHAT = {"parts": "part", "specs": "spec", "measurements": "measurement", "fixes": "fix", "fasteners": "fastener", "tasks": "task",
-         "drives": "drive", "signoffs": "sign-off", "photos": "photo", "papers": "paper"}
+         "drives": "drive", "signoffs": "sign-off", "photos": "photo", "papers": "paper", "visits": "visit"}
 _RECORD_LIST = f"<any({', '.join(LISTS)}):name>"
 _ANY_LIST = f"<any({', '.join(_WHAT)}):name>"
 _MOST_CARS_KNOWN = 50_000

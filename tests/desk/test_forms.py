@@ -21,9 +21,11 @@ CAR = "tarnock-stookman-1954"
 FORMS = ["/desk/cars/new", f"/desk/cars/{CAR}/change", f"/desk/cars/{CAR}/builds/new", f"{HERE}/change", f"{HERE}/parts/new", f"{HERE}/parts/new?kind=anti_roll_bar",
          f"{HERE}/parts/new?kind=other", f"{HERE}/measurements/new", f"{HERE}/measurements/new?subject=wheel_fit", f"{HERE}/specs/new?subject=circuit&position=horn",
          f"{HERE}/measurements/new?fact=wheel_fit.inner_clearance@front_left", f"{HERE}/specs/new?fact=transmission.forward_ratios",
-         *(f"{HERE}/{name}/new" for name in ("fixes", "fasteners", "tasks", "drives", "signoffs", "photos", "papers"))]
-#: Kept by the service, or said by what is photographed: nobody types these.
-UNASKED = {"id", "file", "sha256", "photos"}
+         *(f"{HERE}/{name}/new" for name in ("fixes", "fasteners", "tasks", "drives", "signoffs", "photos", "papers", "visits")),
+         f"/desk/cars/{CAR}/builds/new?continues={BUILD}"]
+#: Kept by the service, said by what is photographed, or taken over from an earlier build: nobody types these.
+UNASKED = {"id", "file", "sha256", "photos", "came_from"}
+TAKEN_OVER = {"visits": {"build", "fixes", "facts"}}
 
 
 @pytest.fixture(scope="module")
@@ -44,12 +46,13 @@ def test_every_key_of_a_record_is_asked_for(name: str) -> None:
     about = {"kind": "other", "fact": "driveline.shaft_slope"}
     asked = {one.name.partition(".")[0] for one in questions.of_record(name, document, about)}
     of_kind = {one.name.partition(".")[0] for one in questions.of_record(name, document, {**about, "kind": "axle"})}
-    assert asked | of_kind | UNASKED == set(KEYS[name]) | UNASKED | {"file"}
+    unasked = UNASKED | TAKEN_OVER.get(name, set())
+    assert asked | of_kind | unasked == set(KEYS[name]) | unasked | {"file"}
 
 
 def test_every_key_of_cars_and_builds_is_asked_for() -> None:
     assert {one.name.partition(".")[0] for one in questions.of_car()} == set(CarShape().fields) - {"id"}
-    assert {one.name for one in questions.of_build()} == {*BuildShape().fields, "absent"} - {"id"}
+    assert {one.name for one in questions.of_build()} == {*BuildShape().fields, "absent"} - {"id", "continues"}
 
 
 def test_every_field_of_every_kind_is_asked_for() -> None:

@@ -21,8 +21,8 @@ from tests.reports.reading import squeeze, text_of_page, text_of_pdf
 #: Keys whose text means something to the program; all others get a marker.
 MEANT = {"id", "kind", "position", "system", "specs", "quantity", "status", "fact", "value", "tolerance", "file", "sha256", "edition", "class", "item",
          "count", "length", "lubricant", "specified_torque", "applied_torque", "extra_angle", "recheck_after", "thread", "estimate", "distance"}
-DATES = {"fitted_on", "at", "taken_at", "found_at", "resolved_at", "rechecked_at", "done_at"}
-LISTS = {"photos", "of", "parts_added", "before", "after", "needs_parts"}
+DATES = {"fitted_on", "at", "taken_at", "found_at", "resolved_at", "rechecked_at", "done_at", "opened_on", "delivered_on"}
+LISTS = {"photos", "of", "parts_added", "before", "after", "needs_parts", "fixes", "facts"}
 
 
 def marker(name: str, key: str) -> str:
@@ -31,7 +31,8 @@ def marker(name: str, key: str) -> str:
 
 def marked() -> dict[str, Any]:
     """The sample with a marker in every text of every record, and a line for the shop besides."""
-    document = sample.document()
+    document = sample.document(visits=[{"id": "v-1", "fixes": ["A seal wept\nShop: ZqShopZqLineZq"], "notes": "Before", "opened_on": "2018-02-12",
+                                        "facts": [{"fact": "driveline.shaft_slope", "value": "2.0 deg", "at": "2018-06-01"}]}])
     for name, keys in KEYS.items():
         for record in document[name]:
             record.update({key: marker(name, key) for key in keys if key not in MEANT | DATES | LISTS | {"safety", "supersedes", "replaces"}})

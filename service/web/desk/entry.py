@@ -28,13 +28,16 @@ _PAGE = Call({200: Answer("the page", Content({"type": "string"}, types=("text/h
 _ABOUT = (Parameter("kind", "what kind of part"), Parameter("fact", "the fact that is measured or specified"),
           Parameter("subject", "whose facts to choose from"),
           Parameter("position", "where, by a name of the shop's own"), Parameter("item", "what is signed"))
+_CONTINUES = Parameter("continues", "the build that the new one continues")
+_NEW_VISIT = ("It begins as “{title}” ended: fitted parts, torques, what is open and what was stated come along. What was measured then comes along "
+              "with its date, as what it was then; measure again what may have changed.")
 _LIST = f"<any({', '.join(LISTS)}):name>"
 #: What the car itself says, so that nobody has to measure it.
 _OF_THE_CAR = ("make", "model", "year", "serial", "vin")
 _STATED = ("measurements", "specs")
 #: What a record is called on buttons and headings.
 WORDS = {"parts": "part", "specs": "specification", "measurements": "measurement", "fixes": "fix", "fasteners": "joint", "tasks": "step", "drives": "drive",
-         "signoffs": "signature", "photos": "photograph", "papers": "paper"}
+         "signoffs": "signature", "photos": "photograph", "papers": "paper", "visits": "visit"}
 #: Said where a record may lead someone to trust his life to it. Usual cautions; local codes and licensed practice go before.
 _CAUTIONS = {
     "signoffs": "Sign only what you have looked at yourself. A signature here replaces no inspection that local codes or a licensed trade ask for.",
@@ -64,12 +67,26 @@ def get_car_form(car: str) -> Response:
 
 
 @blueprint.get("/cars/<car>/builds/new")
-@described(_PAGE)
+@described(Call(_PAGE.gives, query=(_CONTINUES,), problems=(401, 403, 410)))
 def get_new_build(car: str) -> Response:
-    """A form for a build of a car."""
+    """A form for a build of a car; with `continues` for a new visit, which begins as that build ended."""
     row = _thing(CARS, car)
+    last = request.args.get("continues", "")
+    if last:
+        return _visit(row, _thing(BUILDS, last))
     return _form(questions.of_build(), "A new build", _name(row), record={"units": "us"}, to=f"/v1/cars/{car}/builds", then="/desk/builds/{id}",
                  back=url_for("desk.get_car_page", car=car))
+
+
+def _visit(car: Any, last: Any) -> Response:
+    """The form for a build that continues another of the car."""
+    if last.car != car.id:
+        abort(404, "the car has no such build")
+    held = json.loads(last.body)
+    record = {**{key: held[key] for key in ("use", "units", "absent") if held.get(key)}, "continues": last.id}
+    asked = [*questions.of_build(held.get("absent") or ()), Question("continues", "continues", "hidden")]
+    return _form(asked, "A new visit", _name(car), record=record, caution=_NEW_VISIT.format(title=held.get("title") or "the last build"),
+                 to=f"/v1/cars/{car.id}/builds", then="/desk/builds/{id}", back=url_for("desk.get_build_page", build=last.id))
 
 
 @blueprint.get("/builds/<build>/change")
@@ -152,7 +169,7 @@ def _heading(name: str, about: Mapping[str, Any], answer: Mapping[str, Any] | No
         return kind.title if kind else "another part"
     if name in _STATED and answer:
         return next((item["title"] for item in answer["measure_next"] if item["fact"] == about["fact"]), title_of(about["fact"]))
-    return {"drives": "a drive", "fixes": "a fix", "tasks": "a step of the plan"}.get(name, f"a {WORDS[name]}")
+    return {"drives": "a drive", "fixes": "a fix", "tasks": "a step of the plan", "visits": "an earlier visit"}.get(name, f"a {WORDS[name]}")
 
 
 def _known_fact(fact: str) -> bool:

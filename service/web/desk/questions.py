@@ -225,6 +225,13 @@ def _drive(around: _Around) -> list[Question]:
             Question("by", "driven by"), Question("observations", "what was noticed", "long")]
 
 
+def _visit(around: _Around) -> list[Question]:
+    return [Question("title", "what was done", required=True), Question("use", "use then", "choice", options=named(USES)),
+            Question("opened_on", "came on", "day"), Question("delivered_on", "left on", "day"),
+            Question("distance", "driven on test", "quantity", options=[(unit, unit) for unit in _DISTANCES], unit=_unit("distance", around)),
+            Question("notes", "note", "long")]
+
+
 def _signoff(around: _Around) -> list[Question]:
     items = [*TITLES.items(), *around.accepted]
     said = around.about.get("item")
@@ -256,7 +263,7 @@ def _of(around: _Around) -> Question:
 
 _OF: Mapping[str, Callable[[_Around], list[Question]]] = {
     "parts": _part, "specs": _spec, "measurements": _measurement, "fixes": _fix, "fasteners": _fastener, "tasks": _task,
-    "drives": _drive, "signoffs": _signoff, "photos": _photo, "papers": _paper,
+    "drives": _drive, "signoffs": _signoff, "photos": _photo, "papers": _paper, "visits": _visit,
 }
 
 

@@ -36,8 +36,7 @@ _BUILDS_SHOWN = 15
 _FOUND_SHOWN = 100
 #: Lists whose records are shown one by one, in the order in which a reader asks for them.
 _TITLES = {"fixes": "Fixes", "measurements": "Measurements", "fasteners": "Joints and torques", "parts": "Parts", "tasks": "Steps of the plan",
-           "drives": "Drives",
-           "signoffs": "Signatures", "specs": "Specifications", "photos": "Photographs", "papers": "Papers"}
+           "drives": "Drives", "signoffs": "Signatures", "specs": "Specifications", "photos": "Photographs", "papers": "Papers", "visits": "Earlier visits"}
 
 
 @blueprint.get("/")
