@@ -19,6 +19,7 @@ from service.cli_site import site
 from service.document import DocumentError
 from service.files import read_document
 from service.settings import DEFAULT_DATA, DEMO_BUILDS, LOOPBACK, Settings
+from service.storage.database import Newer
 from service.vocabulary import describe
 from service.web.problems import of_document
 
@@ -33,7 +34,18 @@ class BadInput(click.ClickException):
     exit_code = 2
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+class _Commands(click.Group):
+    """The commands, of which any may meet records that it must not touch."""
+
+    def invoke(self, context: click.Context) -> Any:
+        """Run what was asked for."""
+        try:
+            return super().invoke(context)
+        except Newer as error:
+            raise BadInput(str(error)) from error
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(package_name="asfitted", prog_name="asfitted")
 def main() -> None:
     """As Fitted: document a one-off car, check whether its parts suit each other, make its book."""

@@ -50,6 +50,9 @@ def keep(connection: Connection, device: str, key: str, given: Given) -> None:
 
 
 def forget_old(connection: Connection) -> None:
-    """Drop answers that nobody will ask for again."""
-    oldest = dt.datetime.now(dt.UTC) - dt.timedelta(days=KEPT_DAYS)
+    """Drop answers that nobody will ask for again: older than the newest by so long, so that a wrong clock at a start forgets nothing."""
+    newest = connection.execute(select(func.max(_TABLE.c.at))).scalar()
+    if newest is None:
+        return
+    oldest = min(dt.datetime.now(dt.UTC), dt.datetime.fromisoformat(newest)) - dt.timedelta(days=KEPT_DAYS)
     connection.execute(delete(_TABLE).where(_TABLE.c.at < oldest.isoformat(timespec="microseconds")))

@@ -24,6 +24,10 @@ class Full(Exception):
     """The disk has no room: nothing of the transaction was kept."""
 
 
+class Newer(Exception):
+    """The tables were made by a newer release of the program, which this one would damage."""
+
+
 class Database:
     """Opens, migrates and hands out connections. `url` is a SQLAlchemy URL; `of_folder` gives that of a data folder."""
 
@@ -68,9 +72,13 @@ class Database:
             yield connection
 
     def migrate(self, version: str = "head") -> None:
-        """Bring the tables up to this version of the program, or to an earlier one."""
-        if self.version() == newest_version():
+        """Bring the tables up to this version of the program, or to an earlier one. Raises Newer, having changed nothing."""
+        found, known = self.version(), newest_version()
+        if found == known:
             return
+        if found is not None and found > known:
+            raise Newer(f"these records were kept by a newer release of the program (tables {found}; this one knows them up to {known}): "
+                        "start that release, or restore a backup from before it")
         from alembic import command
 
         with self.writing() as connection:

@@ -7,6 +7,7 @@ import datetime as dt
 import math
 import secrets
 from dataclasses import dataclass
+from typing import Any
 
 from sqlalchemy import Connection, delete, insert, select
 
@@ -46,9 +47,10 @@ def make_code(connection: Connection, role: str, made_by: str) -> Code:
 
 def pair(connection: Connection, code: str, *, name: str, by: str) -> devices.Enrolled | None:
     """The device that a code pairs, whose code is then used up; None when the code is wrong, used or too old."""
-    used = delete(_CODES).where(_CODES.c.digest == devices.digest(_plain(code))).returning(_CODES.c.role, _CODES.c.made_by, _CODES.c.expires_at)
+    used = delete(_CODES).where(_CODES.c.digest == devices.digest(_plain(code))).returning(_CODES.c.role, _CODES.c.made_by, _CODES.c.made_at, _CODES.c.expires_at)
     row = connection.execute(used).first()
-    if row is None or row.expires_at <= things.now():
+    # A code that is not made yet was made before the clock was set back: it would live longer than it may.
+    if row is None or not row.made_at <= things.now() < row.expires_at:
         return None
     return devices.enroll(connection, name=name, by=by, role=row.role, made_by=row.made_by)
 
@@ -56,8 +58,13 @@ def pair(connection: Connection, code: str, *, name: str, by: str) -> devices.En
 def wait(connection: Connection, source: str) -> int:
     """How many seconds this address has to wait before it may try a code; 0 when it may."""
     now = dt.datetime.now(dt.UTC)
-    recent = _WRONG.c.at > _text(now - _WINDOW)
+    recent = _recent(now)
     return max(_wait(connection, now, _MOST_FROM_ONE, recent, _WRONG.c.source == source), _wait(connection, now, _MOST_FROM_ALL, recent))
+
+
+def _recent(now: dt.datetime) -> Any:
+    """What counts. What is still to come was counted before the clock was set back, and would lock everyone out until then."""
+    return _WRONG.c.at.between(_text(now - _WINDOW), _text(now))
 
 
 def _wait(connection: Connection, now: dt.datetime, most: int, *which: object) -> int:
@@ -69,7 +76,7 @@ def _wait(connection: Connection, now: dt.datetime, most: int, *which: object) -
 def note_wrong(connection: Connection, source: str) -> None:
     """Count a wrong code against an address, and forget those that no longer count."""
     now = dt.datetime.now(dt.UTC)
-    connection.execute(delete(_WRONG).where(_WRONG.c.at <= _text(now - _WINDOW)))
+    connection.execute(delete(_WRONG).where(~_recent(now)))
     connection.execute(insert(_WRONG), {"source": source, "at": _text(now)})
 
 

@@ -23,6 +23,7 @@ from service.storage.prepared import Prepared
 _TABLE = table_of(Revision)
 _COLUMNS = tuple(_TABLE.c)
 _HEAD = Prepared(select(_TABLE.c.event, _TABLE.c.hash).where(_TABLE.c.car == bindparam("car")).order_by(_TABLE.c.event.desc()).limit(1), ["car"])
+_LAST_PLACE = Prepared(select(func.max(_TABLE.c.place)).where(_TABLE.c.scope == bindparam("scope"), _TABLE.c.list == bindparam("list"), _TABLE.c.current), ["scope", "list"])
 _INSERT = Prepared(insert(_TABLE), [column.name for column in _COLUMNS if column.name != "seq"])
 #: The kind of lock that the chain of a car takes; records that are judged together take another.
 _CHAIN = 2
@@ -94,10 +95,10 @@ class _Places:
         self._last = 0
         self._lock = threading.Lock()
 
-    def next(self, count: int = 1) -> int:
-        """The first of `count` numbers in a row."""
+    def next(self, count: int = 1, after: int = 0) -> int:
+        """The first of `count` numbers in a row, all beyond `after`: a clock that was set back puts nothing before what was there."""
         with self._lock:
-            first = max(time.time_ns() // 1000, self._last + 1)
+            first = max(time.time_ns() // 1000, self._last + 1, after + 1)
             self._last = first + count - 1
             return first
 
@@ -117,12 +118,18 @@ def create(connection: Connection, author: Author, where: Where, body: Mapping[s
 
 def create_all(connection: Connection, author: Author, things: Sequence[tuple[Where, Mapping[str, Any]]]) -> None:
     """Keep new things, in this order. Raises Taken when an id was used before."""
-    first, at = _places.next(len(things)), now()
+    first, at = _places.next(len(things), _last_place(connection, {(where.scope, where.list) for where, _ in things})), now()
     rows = [_row(author, where, CREATED, 1, first + index, at, as_text(body)) for index, (where, body) in enumerate(things)]
     try:
         _append(connection, rows)
     except (IntegrityError, sqlite3.IntegrityError) as error:
         raise Taken from error
+
+
+def _last_place(connection: Connection, lists: Iterable[tuple[str, str]]) -> int:
+    """The place of the last entry of these lists."""
+    found = (_LAST_PLACE.first(connection, {"scope": scope, "list": name}) for scope, name in lists)
+    return max((int(row[0]) for row in found if row and row[0] is not None), default=0)
 
 
 def _append(connection: Connection, rows: list[dict[str, Any]]) -> None:

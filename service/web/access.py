@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import ipaddress
 import threading
 import time
 from typing import Any, NoReturn
@@ -20,6 +19,7 @@ from service.storage.things import Author
 from service.web.kept import database
 from service.web.needs import Role, needed
 from service.web.of_car import all_of_car
+from service.web.source import from_this_machine
 
 ROLES = {devices.READER: Role.READER, devices.BUILDER: Role.BUILDER, devices.OWNER: Role.OWNER}
 #: A device that was just looked up is believed for this long. Revoked here, it is refused at once; from elsewhere, within it.
@@ -97,7 +97,7 @@ def _judge_open() -> None:
     name mean this machine is not."""
     host = (request.host.rsplit(":", 1)[0] if not request.host.endswith("]") else request.host).strip("[]")
     # What came over no network at all has no address.
-    if host not in LOOPBACK or not (request.remote_addr is None or ipaddress.ip_address(request.remote_addr).is_loopback):
+    if host not in LOOPBACK or not (request.remote_addr is None or from_this_machine()):
         abort(403, "the service was started without devices and so answers this machine only, by the name localhost")
     if request.method not in _SAFE:
         from_elsewhere()

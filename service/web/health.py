@@ -15,10 +15,10 @@ from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram, Proc
 from prometheus_client.exposition import CONTENT_TYPE_LATEST
 
 from service.checks.answer import catalog
-from service.settings import LOOPBACK
 from service.storage import books
 from service.web.described import Answer, Call, Content, described
 from service.web.problems import problem
+from service.web.source import from_this_machine
 
 blueprint = Blueprint("health", __name__)
 _log = logging.getLogger(__name__)
@@ -122,8 +122,8 @@ def _takes_files(folder: Path) -> bool:
 @blueprint.get("/metrics")
 @described(Call({200: Answer("the figures, in the text format of Prometheus", Content({"type": "string"}, types=("text/plain",)))}, problems=(403,), open=True))
 def get_metrics() -> Response:
-    """What was answered and how fast, how many books there are, how much room is left. For this machine only."""
-    if not may_read_figures():
+    """What was answered and how fast, how many books there are, how much room is left; nothing of cars or people. For this machine only."""
+    if not from_this_machine():
         abort(403, "the figures are for the machine that the service runs on")
     measures: Measures = current_app.extensions[_EXTENSION]
     store = current_app.extensions.get("asfitted")
@@ -132,11 +132,6 @@ def get_metrics() -> Response:
     response = Response(generate_latest(measures.registry), content_type=CONTENT_TYPE_LATEST)
     response.headers["Cache-Control"] = "no-store"
     return response
-
-
-def may_read_figures() -> bool:
-    """Whether whoever asks may read the figures: this machine. They hold nothing of cars or people."""
-    return request.remote_addr in LOOPBACK
 
 
 def _look(measures: Measures, store: Any) -> None:

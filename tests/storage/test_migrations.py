@@ -8,10 +8,12 @@ from typing import Any
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
-from sqlalchemy import text
+from click.testing import CliRunner
+from sqlalchemy import Connection, MetaData, Table, select, text
 
-from service.storage import files, things
-from service.storage.database import Database, newest_version, of_folder
+from service.cli import main
+from service.storage import chain, files, things
+from service.storage.database import Database, Newer, newest_version, of_folder
 from service.storage.models import Base
 from service.storage.things import Author, Where
 
@@ -58,3 +60,74 @@ def test_up_from_the_first_version_with_data_in_it(empty_url: str) -> None:
         assert files.scopes_of(connection, "photos", "photos") == ["build"]
         assert len(things.whole_scope(connection, "build")) == 3
     database.close()
+
+
+RELEASES = [f"{number:04}" for number in range(1, int(newest_version()) + 1)]
+
+
+def rows_of(connection: Connection) -> dict[str, list[dict[str, Any]]]:
+    """Every row of every table that is ours to keep, as columns and values."""
+    found = MetaData()
+    found.reflect(connection, only=[table.name for table in Base.metadata.sorted_tables if connection.dialect.has_table(connection, table.name)])
+    return {table.name: [dict(row._mapping) for row in connection.execute(select(table))] for table in found.sorted_tables}
+
+
+def fill(connection: Connection) -> None:
+    """A row in every table that there is besides the history, whatever columns it has."""
+    found = MetaData()
+    found.reflect(connection, only=[table.name for table in Base.metadata.sorted_tables if connection.dialect.has_table(connection, table.name)])
+    for table in found.sorted_tables:
+        if table.name not in ("revision", "entry", "attachment"):
+            connection.execute(table.insert(), {column.name: value_for(table, column.name) for column in table.columns})
+
+
+def value_for(table: Table, column: str) -> Any:
+    kind = table.columns[column].type.python_type
+    return f"{table.name}.{column}" if kind is str else kind(1)
+
+
+@pytest.mark.parametrize("release", RELEASES)
+def test_the_records_of_every_earlier_release_are_kept_and_their_chain_holds(empty_url: str, release: str) -> None:
+    database = Database(empty_url)
+    database.migrate(release)
+    with database.writing() as connection:
+        things.create_all(connection, Author("Oona", "desk"), [(Where("b", name, name, "c"), {"id": name, "notes": "ü"}) for name in ("photos", "papers", "parts")])
+        row = things.find(connection, "b", "parts")
+        assert row is not None
+        things.change(connection, Author("Oona", "desk"), row, {"id": "parts", "notes": "again"})
+        fill(connection)
+        before = rows_of(connection)
+    database.migrate()
+    with database.reading() as connection:
+        after = rows_of(connection)
+        events = things.of_car(connection, "c")
+    for table, rows in before.items():
+        kept = [{name: value for name, value in row.items() if name in rows[0]} for row in after[table]] if rows else []
+        assert all(row in kept for row in rows), table
+    assert len(events) == 4
+    assert list(chain.breaks([things.event_of(row._mapping) for row in events], [row.hash for row in events], [row.body for row in events])) == []
+    database.close()
+
+
+def test_what_a_newer_release_kept_is_refused_and_left_as_it_is(empty_url: str) -> None:
+    database = Database(empty_url)
+    database.migrate()
+    with database.writing() as connection:
+        connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
+    with pytest.raises(Newer, match="9999"):
+        database.migrate()
+    assert database.version() == "9999"
+    database.close()
+
+
+def test_every_command_refuses_what_a_newer_release_kept(tmp_path: Path) -> None:
+    database = Database(of_folder(tmp_path))
+    database.migrate()
+    with database.writing() as connection:
+        connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
+    database.close()
+    before = {path.name for path in tmp_path.iterdir()}
+    for command in (["serve", "--open"], ["device", "list"], ["archive", "--out", str(tmp_path / "bag")]):
+        told = CliRunner().invoke(main, [*command, "--data", str(tmp_path)])
+        assert told.exit_code == 2 and "newer release" in told.output and "Traceback" not in told.output, command
+    assert {path.name for path in tmp_path.iterdir()} - {"authority"} <= before | {"records.sqlite3-wal", "records.sqlite3-shm"}

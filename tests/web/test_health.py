@@ -42,6 +42,13 @@ def test_figures_are_for_this_machine(keeping: FlaskClient) -> None:
     assert refused.status_code == 403 and "asfitted_" not in refused.text
 
 
+@pytest.mark.parametrize("header", ["Forwarded", "X-Forwarded-For", "X-Real-IP", "Via"])
+def test_what_is_passed_on_is_not_from_this_machine(keeping: FlaskClient, header: str) -> None:
+    for address in ("/metrics", "/v1/cars"):
+        assert keeping.get(address).status_code == 200
+        assert keeping.get(address, headers={header: "127.0.0.1"}).status_code == 403
+
+
 def test_ready_says_what_is_not(keeping_app: Flask, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     client = keeping_app.test_client()
     assert client.get("/healthz").json == {"status": "ok"}
