@@ -47,8 +47,8 @@ def make_code(connection: Connection, role: str, made_by: str) -> Code:
 
 def pair(connection: Connection, code: str, *, name: str, by: str) -> devices.Enrolled | None:
     """The device that a code pairs, whose code is then used up; None when the code is wrong, used or too old."""
-    used = delete(_CODES).where(_CODES.c.digest == devices.digest(_plain(code))).returning(_CODES.c.role, _CODES.c.made_by, _CODES.c.made_at, _CODES.c.expires_at)
-    row = connection.execute(used).first()
+    told = (_CODES.c.role, _CODES.c.made_by, _CODES.c.made_at, _CODES.c.expires_at)
+    row = connection.execute(delete(_CODES).where(_CODES.c.digest == devices.digest(_plain(code))).returning(*told)).first()
     # A code that is not made yet was made before the clock was set back: it would live longer than it may.
     if row is None or not row.made_at <= things.now() < row.expires_at:
         return None

@@ -23,7 +23,8 @@ from service.storage.prepared import Prepared
 _TABLE = table_of(Revision)
 _COLUMNS = tuple(_TABLE.c)
 _HEAD = Prepared(select(_TABLE.c.event, _TABLE.c.hash).where(_TABLE.c.car == bindparam("car")).order_by(_TABLE.c.event.desc()).limit(1), ["car"])
-_LAST_PLACE = Prepared(select(func.max(_TABLE.c.place)).where(_TABLE.c.scope == bindparam("scope"), _TABLE.c.list == bindparam("list"), _TABLE.c.current), ["scope", "list"])
+_LAST_PLACE = Prepared(select(func.max(_TABLE.c.place)).where(_TABLE.c.scope == bindparam("scope"), _TABLE.c.list == bindparam("list"), _TABLE.c.current),
+                       ["scope", "list"])
 _INSERT = Prepared(insert(_TABLE), [column.name for column in _COLUMNS if column.name != "seq"])
 #: The kind of lock that the chain of a car takes; records that are judged together take another.
 _CHAIN = 2

@@ -127,7 +127,7 @@ def test_every_command_refuses_what_a_newer_release_kept(tmp_path: Path) -> None
         connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
     database.close()
     before = {path.name for path in tmp_path.iterdir()}
-    for command in (["serve", "--open"], ["device", "list"], ["archive", "--out", str(tmp_path / "bag")]):
+    for command in (["serve", "--open"], ["device", "list"], ["archive", "--all", "--out", str(tmp_path / "bag")]):
         told = CliRunner().invoke(main, [*command, "--data", str(tmp_path)])
         assert told.exit_code == 2 and "newer release" in told.output and "Traceback" not in told.output, command
     assert {path.name for path in tmp_path.iterdir()} - {"authority"} <= before | {"records.sqlite3-wal", "records.sqlite3-shm"}
