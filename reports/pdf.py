@@ -37,18 +37,28 @@ def write(context: Context, theme: Theme, photos: Path, out: Path, paper: str, d
 
 def lay_out(html: str, theme: Theme, paper: str, photos: Path, *, sheets: tuple[str, ...] = SHEETS, extra: str = "") -> Any:
     """The pages of an HTML text set with a theme's stylesheets; what it shows of `photos/` is looked for in `photos`."""
-    from weasyprint import HTML
+    from reports.leaf import Leaf
 
     sheet, fonts = _style(theme, paper, sheets, extra)
     with _collector_at_rest():
-        return HTML(string=html, base_url=SHELF, url_fetcher=_shelf("photos/", photos)).render(stylesheets=[sheet], font_config=fonts)
+        return Leaf(html, SHELF, _shelf("photos/", photos)).render(stylesheets=[sheet], font_config=fonts)
+
+
+def warm(theme: Theme, paper: str) -> None:
+    """Get ready to lay out: the renderer, the styles and fonts of the book."""
+    _style(theme, paper, SHEETS, "")
 
 
 def put(rendered: Any, out: Path, html: str) -> None:
     """Write laid out pages as a tagged PDF for archives, numbered by its text."""
     identifier = hashlib.sha256(html.encode("utf-8", "backslashreplace")).hexdigest()[:32].encode()
+    print_out(rendered, out, identifier)
+
+
+def print_out(rendered: Any, out: Path, identifier: bytes, finisher: Any = None) -> None:
+    """Write laid out pages as a tagged PDF for archives; `finisher` is called with the document and the file before it is written."""
     with _collector_at_rest():
-        rendered.write_pdf(str(out), pdf_identifier=identifier, pdf_variant="pdf/a-3a", output_intent="srgb")
+        rendered.write_pdf(str(out), finisher=finisher, pdf_identifier=identifier, pdf_variant="pdf/a-3a", output_intent="srgb")
 
 
 @lru_cache(maxsize=16)

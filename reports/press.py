@@ -12,8 +12,10 @@ import pickle
 import re
 import subprocess
 import sys
-from collections.abc import Callable, Mapping, Sequence
-from contextlib import ExitStack
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import ExitStack, suppress
 from dataclasses import asdict, dataclass, replace
 from hashlib import sha256
 from pathlib import Path
@@ -60,11 +62,12 @@ class Shop:
 def print_book(context: Context, theme: Theme, photos: Path, out: Path, paper: str, kept: Path | None = None,
                progress: Callable[[float], None] | None = None) -> int:
     """Write the book's pages as one tagged PDF and return their number; parts are kept in the folder `kept` for the next time."""
-    orders = [Order(part.key, page(context, theme, part)) for part in divide(context)]
     shop = Shop(theme, paper, photos)
     with ExitStack() as held:
         shelf = Shelf(kept or Path(held.enter_context(TemporaryDirectory(prefix="parts-", dir=out.parent))), shop)
-        press = held.enter_context(Press(shop, orders, shelf, progress or (lambda share: None)))
+        press = held.enter_context(Press(shop, shelf, progress or (lambda share: None)))
+        for part in divide(context):
+            press.take(Order(part.key, page(context, theme, part)))
         layouts = press.set_all()
         files = press.print_all(layouts)
         bind(files, layouts, out)
@@ -120,8 +123,10 @@ class Shelf:
 class Press:
     """Two printers: this process, and for a large book a second one beside it."""
 
-    def __init__(self, shop: Shop, orders: Sequence[Order], shelf: Shelf, progress: Callable[[float], None]):
-        self.shop, self.orders, self.shelf = shop, list(orders), shelf
+    def __init__(self, shop: Shop, shelf: Shelf, progress: Callable[[float], None]):
+        self.shop, self.shelf = shop, shelf
+        self.orders: list[Order] = []
+        self._known: dict[str, Layout] = {}
         self._here, self._progress = Printer(shop), progress
         self._helper: Helper | None = None
         self._theirs: set[str] = set()
@@ -133,15 +138,21 @@ class Press:
         if self._helper:
             self._helper.close()
 
+    def take(self, order: Order) -> None:
+        """Take an order; the second process begins to get ready as soon as there is enough to set."""
+        self.orders.append(order)
+        if layout := self.shelf.layout(order):
+            self._known[order.key] = layout
+        elif not self._helper and sum(len(order.html) for order in self.orders if order.key not in self._known) >= LARGE:
+            self._helper = Helper(self.shop)
+
     def set_all(self) -> list[Layout]:
         """Set every part that was not kept; returns what all told."""
-        known = {order.key: layout for order in self.orders if (layout := self.shelf.layout(order))}
-        self._here.tell = lambda share: self._progress(SETTING * share)
-        found = self._share([order for order in self.orders if order.key not in known], "set_parts")
+        found = self._share([order for order in self.orders if order.key not in self._known], "set_part", lambda share: self._progress(SETTING * share))
         for order in self.orders:
             if order.key in found:
                 self.shelf.note(order, found[order.key])
-        known |= found
+        known = self._known | found
         return [known[order.key] for order in self.orders]
 
     def print_all(self, layouts: Sequence[Layout]) -> list[Path]:
@@ -157,25 +168,40 @@ class Press:
         for order, layout, first in zip(self.orders, layouts, starts, strict=True):
             ready = replace(order, start=first, numbers={name: numbers[name] for name in layout.wanted if name in numbers})
             filled.append(replace(ready, out=self.shelf.file(ready)))
-        self._here.tell = lambda share: self._progress(SETTING + (1 - SETTING) * share)
-        self._share([order for order in filled if order.out and not _used(order.out)], "print_parts")
+        self._share([order for order in filled if order.out and not _used(order.out)], "print_part",
+                    lambda share: self._progress(SETTING + (1 - SETTING) * share))
         return [order.out for order in filled if order.out]
 
-    def _share(self, orders: Sequence[Order], work: str) -> dict[str, Layout]:
-        """Do the work on the orders, the heavier half of what nobody has begun in the second process."""
+    def _share(self, orders: Sequence[Order], work: str, tell: Callable[[float], None]) -> dict[str, Layout]:
+        """Do the work on the orders: each process on what it holds, then on the heaviest that nobody has begun."""
         theirs = [order for order in orders if order.key in self._theirs]
         ours = [order for order in orders if order.key in self._here.held]
-        free = [order for order in orders if order not in theirs and order not in ours]
-        if sum(len(order.html) for order in free) >= LARGE or theirs:
-            more, rest = _halves(free)
-            theirs, ours = theirs + more, ours + rest
-            self._helper = self._helper or Helper(self.shop)
-            self._theirs |= {order.key for order in theirs}
-            self._helper.ask(work, theirs)
-            found: dict[str, Layout] = getattr(self._here, work)(ours)
-            return found | self._helper.answer()
-        done: dict[str, Layout] = getattr(self._here, work)([*ours, *free])
+        free = deque(sorted((order for order in orders if order not in theirs and order not in ours), key=lambda order: len(order.html), reverse=True))
+        done: dict[str, Layout] = {}
+        if theirs or sum(len(order.html) for order in free) >= LARGE:
+            helper = self._helper = self._helper or Helper(self.shop)
+            with ThreadPoolExecutor(1) as beside:
+                there = beside.submit(self._ask, helper, work, _with(theirs, free), done)
+                try:
+                    self._work(work, _with(ours, free), done, lambda: tell(len(done) / len(orders)))
+                except BaseException:
+                    free.clear()
+                    helper.end()
+                    raise
+                there.result()
+        else:
+            self._work(work, _with(ours, free), done, lambda: tell(len(done) / len(orders)))
         return done
+
+    def _work(self, work: str, orders: Iterable[Order], done: dict[str, Layout], tell: Callable[[], None]) -> None:
+        for order in orders:
+            done[order.key] = getattr(self._here, work)(order)
+            tell()
+
+    def _ask(self, helper: Helper, work: str, orders: Iterable[Order], done: dict[str, Layout]) -> None:
+        for order in orders:
+            self._theirs.add(order.key)
+            done[order.key] = helper.ask(work, order)
 
 
 class Printer:
@@ -184,55 +210,49 @@ class Printer:
     def __init__(self, shop: Shop):
         self.shop = shop
         self.held: dict[str, setting.Set] = {}
-        self.tell: Callable[[float], None] = lambda share: None
 
-    def set_parts(self, orders: Sequence[Order]) -> dict[str, Layout]:
-        """Set parts and hold them until they are printed."""
-        for done, order in enumerate(orders, 1):
-            self._set(order)
-            self.tell(done / len(orders))
-        return {key: held.layout for key, held in self.held.items()}
+    def set_part(self, order: Order) -> Layout:
+        """Set a part and hold it until it is printed."""
+        self.held[order.key] = held = setting.lay_out(order.key, order.html, self.shop.theme, self.shop.paper, self.shop.photos)
+        return held.layout
 
-    def print_parts(self, orders: Sequence[Order]) -> dict[str, Layout]:
-        """Print parts, setting those that are not held."""
-        for done, order in enumerate(orders, 1):
-            if order.key not in self.held:
-                self._set(order)
-            assert order.out and order.numbers is not None
-            beside = order.out.with_suffix(f".{os.getpid()}")
-            setting.print_out(self.held.pop(order.key), order.start, order.numbers, beside)
-            beside.replace(order.out)
-            self.tell(done / len(orders))
-        return {}
-
-    def _set(self, order: Order) -> None:
-        self.held[order.key] = setting.lay_out(order.key, order.html, self.shop.theme, self.shop.paper, self.shop.photos)
+    def print_part(self, order: Order) -> Layout:
+        """Print a part, setting it if it is not held."""
+        if order.key not in self.held:
+            self.set_part(order)
+        assert order.out and order.numbers is not None
+        held = self.held.pop(order.key)
+        beside = order.out.with_suffix(f".{os.getpid()}")
+        setting.print_out(held, order.start, order.numbers, beside)
+        beside.replace(order.out)
+        return held.layout
 
 
 class Helper:
-    """The second process; it is asked, and answers when it is done."""
+    """The second process: it does one thing after another."""
 
     def __init__(self, shop: Shop):
         command = [sys.executable, "-c", _HELPER, str(Path(__file__).resolve().parent.parent)]
         self._process = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE)  # noqa: S603 (ourselves)
         self._put(shop)
 
-    def ask(self, work: str, orders: Sequence[Order]) -> None:
-        """Have it begin."""
-        self._put((work, list(orders)))
-
-    def answer(self) -> dict[str, Layout]:
-        """Wait for it; RuntimeError when it died."""
+    def ask(self, work: str, order: Order) -> Layout:
+        """Have it do a part, and wait for what the part tells; RuntimeError when it died."""
+        self._put((work, order))
         assert self._process.stdout
         try:
-            found: dict[str, Layout] = pickle.load(self._process.stdout)  # noqa: S301 (from our own process)
+            found: Layout = pickle.load(self._process.stdout)  # noqa: S301 (from our own process)
         except (EOFError, pickle.UnpicklingError) as problem:
             raise RuntimeError(f"the second process of the press ended with status {self._process.wait()}") from problem
         return found
 
-    def close(self) -> None:
+    def end(self) -> None:
         """End it; nothing it has begun is waited for."""
         self._process.kill()
+
+    def close(self) -> None:
+        """End it and clear away."""
+        self.end()
         self._process.communicate()
 
     def _put(self, message: Any) -> None:
@@ -241,16 +261,17 @@ class Helper:
 
 
 def help_out() -> None:
-    """The second process: print what is asked for on standard input, answer on standard output, end with the input."""
+    """The second process: do what is asked for on standard input, answer on standard output, end with the input."""
     hear, say = sys.stdin.buffer, os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)
     printer = Printer(pickle.load(hear))  # noqa: S301 (from the process that started this one)
+    pdf.warm(printer.shop.theme, printer.shop.paper)
     while True:
         try:
-            work, orders = pickle.load(hear)  # noqa: S301
+            work, order = pickle.load(hear)  # noqa: S301
         except EOFError:
             return
-        _send(say, getattr(printer, work)(orders))
+        _send(say, getattr(printer, work)(order))
 
 
 def _send(pipe: IO[bytes], message: Any) -> None:
@@ -258,14 +279,12 @@ def _send(pipe: IO[bytes], message: Any) -> None:
     pipe.flush()
 
 
-def _halves(orders: Sequence[Order]) -> tuple[list[Order], list[Order]]:
-    """Two lists of about the same length of text, the largest parts dealt first."""
-    first: list[Order] = []
-    second: list[Order] = []
-    for order in sorted(orders, key=lambda order: len(order.html), reverse=True):
-        lighter = min((first, second), key=lambda half: sum(len(one.html) for one in half))
-        lighter.append(order)
-    return first, second
+def _with(own: Iterable[Order], free: deque[Order]) -> Iterator[Order]:
+    """What is one's own, then the first of what is free, as long as there is any."""
+    yield from own
+    with suppress(IndexError):
+        while True:
+            yield free.popleft()
 
 
 def _used(file: Path) -> bool:

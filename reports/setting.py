@@ -57,7 +57,7 @@ def print_out(part: Set, start: int, numbers: Mapping[str, int], out: Path) -> N
     def finish(document: Any, file: Any) -> None:
         _number(file, part.key, start)
 
-    part.rendered.write_pdf(str(out), finisher=finish, pdf_identifier=part.key.encode(), pdf_variant="pdf/a-3a", output_intent="srgb")
+    pdf.print_out(part.rendered, out, part.key.encode(), finish)
 
 
 def _open_boxes(page: Any) -> Iterator[tuple[str, Any]]:

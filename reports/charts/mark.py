@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from markupsafe import Markup
 
-_DRAWN = ('<svg class="ring" viewBox="0 0 12 12" width="8.2pt" height="8.2pt" aria-hidden="true"><title>{title}</title><circle cx="6" cy="6" r="5" fill="none"'
-          ' stroke="currentColor" stroke-width="0.9"{dash}/>{half}</svg>')
+_DRAWN = ('<svg xmlns="http://www.w3.org/2000/svg" class="ring" viewBox="0 0 12 12" width="8.2pt" height="8.2pt" aria-hidden="true">'
+          '<title>{title}</title><circle cx="6" cy="6" r="5" fill="none" stroke="currentColor" stroke-width="0.9"{dash}/>{half}</svg>')
 _RINGS = {
     "pass": Markup('<span class="ring" aria-hidden="true">\u25c9</span>'),
     "caution": Markup(_DRAWN.format(title="half-filled ring", dash="", half='<path d="M6 1 A5 5 0 0 0 6 11 Z" fill="currentColor"/>')),  # noqa: S704 (constant)
