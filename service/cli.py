@@ -152,7 +152,7 @@ def _must_be_safe(host: str | None, port: int, is_open: bool, lan: bool, name: s
 @click.option("--files", help="URL of the service's S3 bucket of photographs.")
 @click.option("--queue", required=True, help="URL of the service's queue: redis://… or postgresql://….")
 def work(data: Path, database: str | None, files: str | None, queue: str) -> None:
-    """Make the books of a service that was given a queue. Any number of these run beside it, one book at a time each."""
+    """Make the books of a service that was given a queue, and judge for `recheck --queue`. Any number of these run beside it, one thing at a time each."""
     from service.queues import QueueError
     from service.server import work as work_on
 

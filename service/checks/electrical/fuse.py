@@ -135,7 +135,7 @@ CHECK = Check(
     judge=judge,
     say=say,
     remedies=[Fix("circuit.fuse_rating@here", stock=calc.FUSE_SIZES, within=_sizes), Fix("circuit.wire_size@here", "next larger size")],
-    extras=lambda x, values: load_sheet(x, fuse=x.__dict__.get("fuse_rating")),
+    extras=lambda x, values: load_sheet(x, fuse=x.fuse_rating if x.has("fuse_rating") else None),
     formula="protection_ratio = I_fuse/I_z; smallest = next size from I/0.8; largest = last size up to I_z",
     basis=[
         published("33 CFR 183.455 allows 150 % of the table below 50 V and 7 in from the source (40 in sheathed)"),
