@@ -1,4 +1,4 @@
-"""Long work: making books. The only place, with the command line, that calls `reports`."""
+"""Long work: making books and sites. The only place, with the command line and `shop_site`, that calls `reports`."""
 
 from __future__ import annotations
 

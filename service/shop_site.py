@@ -21,6 +21,7 @@ from reports.site import cards as card_of
 from reports.site import shop as page
 from reports.theme import BadTheme, Theme
 from service.archive.writing import slug
+from service.checks.verdicts import program
 from service.document import DocumentError, load
 from service.jobs import BookError, make_site
 from service.lock import FolderLock
@@ -160,10 +161,10 @@ def _fixed(look: Look, theme: Theme) -> str:
 
 @cache
 def _program() -> str:
-    """The same as long as this program is."""
-    folders = (ROOT / "service", ROOT / "reports", ROOT / "templates" / "book")
+    """The same as long as what judges a car and what makes its pages are."""
+    folders = (ROOT / "service" / "pictures", ROOT / "reports", ROOT / "templates" / "book")
     files = sorted(path for folder in folders for path in folder.rglob("*") if path.is_file() and path.suffix != ".pyc")
-    return _digest(*(f"{path.relative_to(ROOT)} {digest(path)}" for path in files))
+    return _digest(program(), *(f"{path.relative_to(ROOT)} {digest(path)}" for path in files))
 
 
 def _digest(*parts: str) -> str:
