@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
-from typing import IO
+from typing import IO, Any
 from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile, ZipInfo
 
 from markupsafe import Markup
 
 from reports import embedded, photos, typography
-from reports.document import Paper
+from reports.document import Document, Paper
 from reports.photos import Picture
 from reports.source import Source
 from reports.theme import Theme
@@ -74,6 +74,13 @@ def write(source: Source, theme: Theme, made: Path, folder: Path, out: Path, day
     with ZipFile(out, "w") as packet:
         sums = [f"{_add(packet, piece, stamp)}  {piece.name}\n" for piece in pieces]
         _add(packet, Piece(SUMS, "".join(sums).encode()), stamp)
+
+
+def named(document: Mapping[str, Any]) -> dict[str, dict[str, str]]:
+    """The files of a packet that hold the photographs and papers of its document, by list and record."""
+    own = Document.of(document)
+    photographs = {photo.id: f"photos/{photos.name_of(photo)}.jpg" for photo in own.photos}
+    return {"photos": photographs, "papers": {paper.id: entry.file for paper, entry in zip(own.papers, _listed(own.papers), strict=True)}}
 
 
 def _nowhere(section: str, anchor: str = "") -> str:

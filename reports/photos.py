@@ -105,13 +105,18 @@ def develop(photos: Iterable[Photo], folder: Path, out: Path, progress: Callable
     out.mkdir(parents=True, exist_ok=True)
     pictures: dict[str, Picture] = {}
     with ThreadPoolExecutor(WORKERS) as pool:
-        jobs = [pool.submit(_develop, photo, folder / photo.file, out, typography.slug(photo.id or photo.file), kept)
+        jobs = [pool.submit(_develop, photo, folder / photo.file, out, name_of(photo), kept)
                 for photo in wanted]
         for done, (photo, job) in enumerate(zip(wanted, jobs, strict=True), 1):
             pictures[photo.id] = job.result()
             if progress:
                 progress(done / len(wanted))
     return pictures
+
+
+def name_of(photo: Photo) -> str:
+    """What the files of a photograph are called: its renditions `…-l.jpg`, its large one in a packet `….jpg`."""
+    return typography.slug(photo.id or photo.file)
 
 
 def _develop(photo: Photo, path: Path, out: Path, name: str, kept: Path | None) -> Picture:

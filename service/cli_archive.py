@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import zipfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -11,11 +10,11 @@ from typing import Any
 
 import click
 
-from reports.embedded import DOCUMENT
 from service.archive import handed, sealing
 from service.archive.bagit import BadBag
 from service.archive.restoring import Conflict, Restored
 from service.archive.restoring import restore as take_in
+from service.archive.unpacking import unpack
 from service.archive.verifying import Finding, Report, bags
 from service.archive.verifying import verify as verified
 from service.archive.writing import SIGNATURE, NoCar
@@ -31,6 +30,7 @@ from service.storage.things import SCOPES, Author
 from service.web.problems import body, of_document
 
 _FILE = click.Path(path_type=Path)
+_HERE = Author("this machine", "this machine")
 
 
 @contextmanager
@@ -123,15 +123,15 @@ def _print(report: Report) -> None:
 def restore(source: Path, out: Path | None, as_json: bool, data: Path | None, database: str | None, files: str | None) -> None:
     """Take in a bag: records, revisions, photographs, books. From a book's PDF or a packet: the build as it stands there.
 
-    Twice is the same as once. What is kept already is never overwritten: what differs is named. A PDF without --data is only read:
-    its document is printed, or written with --out.
+    A packet’s photographs and papers come in as the clean copies that they are. Twice is the same as once. What is kept already is
+    never overwritten: what differs is named. A PDF without --data is only read: its document is printed, or written with --out.
     """
     if out is not None or (source.suffix.lower() == ".pdf" and data is None and database is None):
         give_document(source, out, as_json=as_json)
         return
     with store_of(data or DEFAULT_DATA, database, files, must_be=False) as store:
         try:
-            made = _document(store, source) if handed.is_book(source) or handed.is_packet(source) else _told(take_in(store, source))
+            made = _book(store, source) if handed.is_book(source) else _packet(store, source) if handed.is_packet(source) else _told(take_in(store, source))
         except DocumentError as error:
             stop(of_document(error), as_json, source)
         except (BadBag, BookError) as error:
@@ -146,23 +146,26 @@ def _told(done: Restored) -> dict[str, Any]:
     return {"car": done.car, "new": done.new, "before": done.before, "said": said}
 
 
-def _document(store: Store, source: Path) -> dict[str, Any]:
-    """The document of a book or packet, taken in as `POST /v1/documents` would. Raises Conflict with what differs."""
-    raw = made_from(source) if source.suffix.lower() == ".pdf" else _packed(source)
+def _book(store: Store, source: Path) -> dict[str, Any]:
+    """The document of a book's PDF, taken in as `POST /v1/documents` would. Raises Conflict with what differs."""
+    raw = made_from(source)
     loaded = load(raw)
     with store.database.writing() as connection:
-        taken = documents.take(connection, Author("this machine", "this machine"), raw, loaded)
-        if taken.differing:
-            raise Conflict("; ".join(f"{item.pointer} {item.detail}" for item in taken.differing[:5]))
+        taken = documents.take(connection, _HERE, raw, loaded)
+    return _said(taken, "Photographs and papers are not in a book’s PDF; a packet has copies of them." if raw.get("photos") or raw.get("papers") else "")
+
+
+def _packet(store: Store, source: Path) -> dict[str, Any]:
+    """A packet's build, with the clean copies of photographs and papers in it. Raises Conflict with what differs."""
+    done = unpack(store, source, _HERE)
+    count = f"{done.copies} photograph{'s' if done.copies != 1 else ''} or papers are" if done.copies != 1 else "1 photograph or paper is"
+    note = f"{count} here as the packet’s clean cop{'ies' if done.copies != 1 else 'y'}: the originals stayed in the shop." if done.copies else ""
+    return {**_said(done.taken, note), "copies": done.copies}
+
+
+def _said(taken: documents.Imported, note: str) -> dict[str, Any]:
+    if taken.differing:
+        raise Conflict("; ".join(f"{item.pointer} {item.detail}" for item in taken.differing[:5]))
     said = f"Build {taken.build} of car {taken.car}: {'taken in' if taken.new else 'all of it was here already'}"
-    return {"car": taken.car, "build": taken.build, "new": taken.new, "said": said}
+    return {"car": taken.car, "build": taken.build, "new": taken.new, "said": f"{said}. {note}" if note else said}
 
-
-def _packed(source: Path) -> dict[str, Any]:
-    """The document in a packet."""
-    with zipfile.ZipFile(source) as file:
-        names = [name for name in file.namelist() if name.rpartition("/")[2] == DOCUMENT]
-        if not names:
-            raise BookError("it is neither a bag nor a packet: it holds no build document")
-        found: dict[str, Any] = json.loads(file.read(min(names, key=len)))
-        return found

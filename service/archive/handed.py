@@ -60,7 +60,7 @@ def _packet(place: Path, report: Report) -> Iterator[Finding]:
     with opened(place) as container:
         listed = embedded.checksums(container.text(SUMS).encode())
         yield from _against(listed, {name: _sum(container, name) for name in container.sizes if name != SUMS})
-        held = {name: _content(container, name) for name in (DOCUMENT, ANSWER, HISTORY) if name in container.sizes}
+        held = {name: content_of(container, name) for name in (DOCUMENT, ANSWER, HISTORY) if name in container.sizes}
         held[SUMS] = "".join(f"{listed[name]}  {name}\n" for name in held if name in listed).encode()
         yield from _record(held, report)
         if BOOK in container.sizes:
@@ -83,7 +83,8 @@ def _sum(container: Container, name: str) -> str:
         return hashlib.file_digest(content, "sha256").hexdigest()  # type: ignore[arg-type]
 
 
-def _content(container: Container, name: str) -> bytes:
+def content_of(container: Container, name: str) -> bytes:
+    """A file of a container, whole."""
     with container.reading(name) as content:
         return content.read()
 

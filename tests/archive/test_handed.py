@@ -169,6 +169,32 @@ def test_the_command_tells_it(out: Path, tmp_path: Path) -> None:
     assert report["whole"] is False and report["build"] == "b1"
 
 
+def test_a_packet_is_taken_in_with_its_clean_copies(out: Path, tmp_path: Path) -> None:
+    def restored(source: Path) -> tuple[int, str]:
+        ended = CliRunner().invoke(main, ["restore", str(source), "--data", str(tmp_path / "data")])
+        return ended.exit_code, ended.output
+
+    status, said = restored(out / "shop.zip")
+    assert status == 0, said
+    assert "Build b1 of car c: taken in" in said and "2 photographs or papers are here as the packet’s clean copies" in said
+    with kept(tmp_path / "data") as (client, store):
+        [photo], [paper] = client.get("/v1/builds/b1/photos").json, client.get("/v1/builds/b1/papers").json
+        assert photo["sha256"] == hashlib.sha256((out / "shop" / "photos" / "p.jpg").read_bytes()).hexdigest()
+        assert client.get("/v1/photos/p/large").data.startswith(b"\xff\xd8")
+        assert store.files.original(paper["sha256"]).startswith(b"%PDF")
+    status, said = restored(out / "shop.zip")
+    assert status == 0 and "all of it was here already" in said, said
+    status, said = restored(out / "owner.zip")
+    assert status == 2 and "/papers" in said, "another edition is another record: told, nothing overwritten"
+
+
+def test_a_spoiled_packet_is_not_taken_in(out: Path, tmp_path: Path) -> None:
+    place = Path(shutil.copytree(out / "shop", tmp_path / "packet"))
+    (place / "photos" / "p.jpg").write_bytes((place / "photos" / "p.jpg").read_bytes()[:-9])
+    ended = CliRunner().invoke(main, ["restore", str(place), "--data", str(tmp_path / "data")])
+    assert ended.exit_code == 2 and "photos/p.jpg changed" in ended.output
+
+
 def test_a_book_shows_no_more_of_a_history_than_its_edition_may(out: Path, tmp_path: Path) -> None:
     whole = (out / "lines").read_text(encoding="utf-8")
     with pytest.raises(ValueError, match="stays in the shop"):
