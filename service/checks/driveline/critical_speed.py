@@ -33,7 +33,8 @@ def judge(x: Any, out: Outcome) -> None:
         out.value("speed_ratio", highest / critical)
         if x.has("length"):
             out.value("longest_length", calc.longest_length(x.length, critical, highest, FAIL_SHARE))
-        out.at_most("highest_shaft_speed", FAIL_SHARE * critical, CAUTION_SHARE * critical, why="75 % of the critical speed, caution from 70 %")
+        out.at_most("highest_shaft_speed", FAIL_SHARE * critical, CAUTION_SHARE * critical,
+                    why=f"{FAIL_SHARE:.0%} of the critical speed, caution from {CAUTION_SHARE:.0%}".replace("%", " %"))
     _cruise(x, out, critical)
 
 
@@ -75,7 +76,7 @@ def _highest(x: Any) -> float:
 def say(s: Any) -> str:
     """The finding in words."""
     share = s.percent(s.v["speed_ratio"])
-    first = f"This shaft whips at {s.critical_speed}; it can be driven to {s.highest_shaft_speed}, {share} of that, and 75 % is the limit"
+    first = f"This shaft whips at {s.critical_speed}; it can be driven to {s.highest_shaft_speed}, {share} of that, and {s.percent(FAIL_SHARE)} is the limit"
     near_half = any(item.of == "cruise_shaft_speed" and item.violated for item in s.limits)
     if near_half:
         first += f". At cruise it turns {s.cruise_shaft_speed}, close to half of the critical speed"
