@@ -9,8 +9,9 @@ import sqlite3
 import threading
 import time
 import uuid
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from typing import Any
 
 from sqlalchemy import Connection, Row, bindparam, func, insert, literal_column, select, tuple_, update
@@ -228,12 +229,17 @@ def listed(connection: Connection, scope: str, name: str, limit: int | None = No
     return connection.execute(wanted.limit(limit) if limit is not None else wanted).all()
 
 
-def newest(connection: Connection, scope: str, name: str, limit: int, before: int | None = None) -> Sequence[Row[Any]]:
-    """A list's things that are not retracted, the newest made first; `before` is the place of an earlier page's last."""
+def newest(connection: Connection, scope: str, name: str, limit: int, before: int | None = None,
+           wanted_body: Callable[[Mapping[str, Any]], bool] = lambda body: True) -> Sequence[Row[Any]]:
+    """A list's things that are not retracted, the newest made first; `before` is the place of an earlier page's last.
+
+    `wanted_body` says which of them are wanted; they are read until there are enough.
+    """
     wanted = _CURRENT.where(_TABLE.c.scope == scope, _TABLE.c.list == name, _TABLE.c.action != RETRACTED)
     if before is not None:
         wanted = wanted.where(_TABLE.c.place < before)
-    return connection.execute(wanted.order_by(_TABLE.c.place.desc(), _TABLE.c.id.desc()).limit(limit)).all()
+    rows = connection.execute(wanted.order_by(_TABLE.c.place.desc(), _TABLE.c.id.desc()))
+    return list(islice((row for row in rows if wanted_body(json.loads(row.body))), limit))
 
 
 def builds_of(connection: Connection, car: str, limit: int, after: tuple[int, str] | None = None) -> Sequence[Row[Any]]:

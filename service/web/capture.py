@@ -31,7 +31,7 @@ _POLICY = ("default-src 'none'; script-src 'self'; style-src 'self'; img-src 'se
            "base-uri 'none'; form-action 'self'; frame-ancestors 'none'")
 #: The service worker asks anew for itself and keeps the others.
 _WORKER = "worker.js"
-_BUILDS_SHOWN = 40
+_BUILDS_SHOWN = 400
 #: Lists whose records a photograph may show, newest first on the phone.
 _SHOWN_IN_PHOTOS = ("fixes", "parts", "measurements", "fasteners")
 _FASTENER = ("id", "joint", "system", "thread", "class", "count", "specified_torque", "applied_torque", "recheck_after", "rechecked_at")
@@ -92,10 +92,10 @@ def _file(name: str) -> Response:
 def get_open_builds() -> Response:
     """The cars in the shop: builds that are not delivered, the newest first, each with its car."""
     with database().reading() as connection:
-        rows = things.newest(connection, SCOPES[BUILDS], BUILDS, _BUILDS_SHOWN)
+        rows = things.newest(connection, SCOPES[BUILDS], BUILDS, _BUILDS_SHOWN, wanted_body=lambda body: not body.get("delivered_on"))
         cars = {row.id: json.loads(row.body) for row in things.find_all(connection, SCOPES[CARS], [row.car for row in rows])}
     builds = [(json.loads(row.body), cars[row.car]) for row in rows]
-    return _told([_named(build, car) for build, car in builds if not build.get("delivered_on")])
+    return _told([_named(build, car) for build, car in builds])
 
 
 def _named(build: Mapping[str, Any], car: Mapping[str, Any]) -> dict[str, Any]:

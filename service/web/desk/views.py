@@ -32,7 +32,8 @@ blueprint = Blueprint("desk", __name__, url_prefix="/desk")
 _FACT = (Parameter("fact", "the fact to change"), Parameter("value", "what it would be; nothing takes it away"))
 _PAGE = Call({200: Answer("the page", Content({"type": "string"}, types=("text/html",)))}, problems=(401, 403))
 _FILES = ("desk.css", "desk.js", "call.js", "books.js", "links.js", "devices.js", "form.js", "ways.js", "retract.js")
-_BUILDS_SHOWN = 15
+_HERE_SHOWN = 15
+_GONE_SHOWN = 40
 _FOUND_SHOWN = 100
 #: Lists whose records are shown one by one, in the order in which a reader asks for them.
 _TITLES = {"fixes": "Fixes", "measurements": "Measurements", "fasteners": "Joints and torques", "parts": "Parts", "tasks": "Steps of the plan",
@@ -40,17 +41,26 @@ _TITLES = {"fixes": "Fixes", "measurements": "Measurements", "fasteners": "Joint
 
 
 @blueprint.get("/")
-@described(Call(_PAGE.gives, query=(Parameter("before", "the builds made before this place"),), problems=(401, 403)))
+@described(Call(_PAGE.gives, query=(Parameter("here", "those in the shop that were made before this place"),
+                                   Parameter("gone", "those handed over that were made before this place")), problems=(401, 403)))
 def get_builds_page() -> Response:
-    """The builds, newest first, and how far each is from the road."""
-    before = request.args.get("before", "")
+    """The builds: those in the shop and how far each is from the road, those that were handed over; newest first."""
+    here, gone = _place("here"), _place("gone")
+    return rendering.page("builds.html", here=_page_of(_HERE_SHOWN, here, delivered=False) if gone is None else ([], None),
+                          gone=_page_of(_GONE_SHOWN, gone, delivered=True) if here is None else ([], None), first=here is None and gone is None)
+
+
+def _place(name: str) -> int | None:
+    given = request.args.get(name, "")[:18]
+    return int(given) if given.isascii() and given.isdigit() else None
+
+
+def _page_of(size: int, before: int | None, *, delivered: bool) -> tuple[list[dict[str, Any]], int | None]:
+    """One page of builds, and the place from which the next goes on, if there is one."""
     with database().reading() as connection:
-        rows = things.newest(connection, SCOPES[BUILDS], BUILDS, _BUILDS_SHOWN + 1, int(before[:18]) if before.isascii() and before.isdigit() else None)
+        rows = things.newest(connection, SCOPES[BUILDS], BUILDS, size + 1, before, lambda body: bool(body.get("delivered_on")) is delivered)
         cars = {row.id: json.loads(row.body) for row in things.find_all(connection, SCOPES[CARS], [row.car for row in rows])}
-    builds = [_listed(row, cars[row.car]) for row in rows[:_BUILDS_SHOWN]]
-    return rendering.page("builds.html", here=[item for item in builds if not item["build"].get("delivered_on")],
-                          gone=[item for item in builds if item["build"].get("delivered_on")],
-                          older=rows[_BUILDS_SHOWN - 1].place if len(rows) > _BUILDS_SHOWN else None)
+    return [_listed(row, cars[row.car]) for row in rows[:size]], rows[size - 1].place if len(rows) > size else None
 
 
 def _listed(row: Any, car: Mapping[str, Any]) -> dict[str, Any]:
