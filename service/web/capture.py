@@ -10,7 +10,8 @@ from typing import Any
 
 from flask import Blueprint, Response, abort
 
-from service.document.titles import title_of
+from service.checks.readiness.items import TITLES
+from service.document.titles import written
 from service.settings import ROOT
 from service.storage import things
 from service.storage.models import BUILDS, CARS
@@ -19,6 +20,7 @@ from service.vocabulary import describe
 from service.web.described import Answer, Call, Content, described
 from service.web.documents import answer_of, exported
 from service.web.kept import database
+from service.web.named import named
 from service.web.paging import conditional
 from service.web.unchanging import tag_of, unchanging
 
@@ -120,8 +122,12 @@ def _state(document: Mapping[str, Any], answer: Mapping[str, Any]) -> dict[str, 
         "findings": [_only(item, _FINDING) for item in answer["results"]],
         "facts": {item["fact"]: _last(item) for item in answer["facts"]},
         "joints": [_only(item, _FASTENER) for item in document.get("fasteners") or ()],
-        "fixes": [_only(item, ("id", "title", "problem")) for item in document.get("fixes") or () if item.get("status") != "resolved"],
-        "records": [{"id": item["id"], "words": title_of(name, item)} for name in _SHOWN_IN_PHOTOS for item in reversed(document.get(name) or ())],
+        "fixes": [_only(item, ("id", "title", "problem", "cause", "after")) for item in document.get("fixes") or () if item.get("status") != "resolved"],
+        "parts": [{"words": named("parts", item), **_only(item, ("id", "status", "notes"))} for item in document.get("parts") or ()],
+        "tasks": [{**_only(item, ("id", "title", "done_at")), "estimate": written(item.get("estimate"))} for item in document.get("tasks") or ()],
+        "signs": _signs(document, answer),
+        "absent": list(document.get("absent") or ()),
+        "records": [{"id": item["id"], "list": name, "words": named(name, item)} for name in _SHOWN_IN_PHOTOS for item in reversed(document.get(name) or ())],
     }
 
 
@@ -129,6 +135,12 @@ def _last(fact: Mapping[str, Any]) -> str:
     """A value as it was recorded last; one of an earlier visit says so."""
     carried = fact["from"].get("carried")
     return f"{fact['printed']}, {carried}" if carried else str(fact["printed"])
+
+
+def _signs(document: Mapping[str, Any], answer: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """What has to be signed, each with why it is not, if it is not."""
+    why = {reason.partition(": ")[0]: reason.partition(": ")[2] for reason in answer["ready"]["because"]}
+    return [{"item": item, "title": title, **({"why": why[title]} if title in why else {})} for item, title in TITLES.items()]
 
 
 def _address(item: Mapping[str, Any]) -> str:

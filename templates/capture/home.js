@@ -6,6 +6,7 @@ import { head, link, rows } from "./screens.js";
 
 const SHOWN = 7;
 const CHANGES_SHOWN = 12;
+const MANY = 12;
 
 export async function cars(screen) {
   const found = await keptBuilds();
@@ -20,8 +21,22 @@ export async function cars(screen) {
 }
 
 function carList(found, note) {
-  return [head("Which car?"), found.length ? rows(found.map((item) => ({ words: item.car, note: item.title, href: link("b", item.build) }))) : h("p", {}, "No car is in the shop. Enter one at the desk first."),
+  const list = h("div", {}, found.length ? carRows(found) : h("p", {}, "No car is in the shop. Enter one at the desk first."));
+  return [head("Which car?"), found.length > MANY ? finder(found, list) : null, list,
     note, h("p", { class: "foot" }, h("a", { href: "/desk/" }, "To the desk"))];
+}
+
+function carRows(found) {
+  return rows(found.map((item) => ({ words: item.car, note: item.title, href: link("b", item.build) })));
+}
+
+// Where there are many cars, a word of one leads to it.
+function finder(found, list) {
+  const input = h("input", { id: "find-car", type: "search", autocomplete: "off", input: () => {
+    const wanted = input.value.toLowerCase().split(/\s+/).filter(Boolean);
+    list.replaceChildren(carRows(found.filter((item) => wanted.every((word) => `${item.car} ${item.title}`.toLowerCase().includes(word)))));
+  } });
+  return h("div", { class: "question" }, h("label", { for: "find-car" }, "Find"), input);
 }
 
 // Ask again behind what is shown, once a visit; show it again if it came out otherwise.
@@ -65,7 +80,7 @@ function waits(item) {
 }
 
 function actions(id) {
-  const all = [["Measure", "measure"], ["Part", "part"], ["Fix", "fix"], ["Tighten", "tighten"], ["Photo", "photo"]];
+  const all = [["Measure", "measure"], ["Part", "part"], ["Fix", "fix"], ["Tighten", "tighten"], ["Photo", "photo"], ["More", "more"]];
   return h("nav", { class: "bar actions", "aria-label": "Enter" }, all.map(([words, name]) => h("a", { href: link("b", id, name) }, words)));
 }
 
@@ -97,7 +112,7 @@ function after(id, last) {
 
 // Remember what was saved last, and go and see what became of it.
 export async function done(id, entry, words, next = null) {
-  await keep("saved", { words, next, record: entry.list === "photos" ? null : entry.record ?? entry.id, at: entry.at ?? new Date().toISOString() });
+  await keep("saved", { words, next, record: ["photos", "absent"].includes(entry.list) ? null : entry.record ?? entry.id, at: entry.at ?? new Date().toISOString() });
   location.hash = link("b", id, "saved", entry.id);
 }
 

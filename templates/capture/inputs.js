@@ -94,6 +94,18 @@ async function quantity(field, { title, said, units, big, quiet }) {
   return { node, control: input, read, unit: () => unit.value, remember, problem: () => (!typed() || NUMBER.test(typed()) ? "" : `${typed()} is no number; write 1.125, 1 1/8 or 1-1/8.`) };
 }
 
+// A number with one of a few units, where the vocabulary has no field for it.
+export function number(title, units, said = undefined, { big = false } = {}) {
+  const id = `q${++serial}`;
+  const [typed, unit] = parted(said, { units });
+  const input = h("input", { id, inputmode: "decimal", autocomplete: "off", class: big ? "big" : null });
+  input.value = typed;
+  const select = h("select", { "aria-label": `Unit of ${title}` }, units.map((item) => h("option", { value: item, selected: item === unit }, item)));
+  const node = h("div", { class: "question" }, h("label", { for: id }, capital(title)), h("div", { class: "number" }, input, select));
+  const value = () => input.value.trim();
+  return { node, control: input, read: () => (value() ? `${value()} ${select.value}` : undefined), problem: () => (!value() || NUMBER.test(value()) ? "" : `${value()} is no number; write 12 or 12.5.`) };
+}
+
 // A wire value as number and unit again.
 function parted(said, field) {
   if (said === undefined || said === null) return ["", undefined];

@@ -5,6 +5,7 @@ import { choice, pick, text, value } from "./inputs.js";
 import { entries } from "./store.js";
 import { filled, form, head, link, more, rows } from "./screens.js";
 import { keepIt } from "./measure.js";
+import { worked } from "./stand.js";
 
 export async function fixes(screen, build) {
   const open = (await keptState(build))?.fixes ?? [];
@@ -16,20 +17,36 @@ export async function fix(screen, build, id, entry = null) {
   if (id !== "new") return mended(screen, build, id, entry);
   const { systems } = await vocabulary();
   const before = entry?.body ?? {};
+  const readings = await measurements(build);
   const asked = {
     title: text("what is wrong", { value: before.title, required: true, hint: "A few words: weeping hose at the pump." }),
-    system: pick("system", Object.entries(systems).filter(([name]) => !["identity", "schedule", "records", "readiness"].includes(name)), before.system),
+    system: pick("system", worked(systems), before.system),
     safety: choice("could it hurt someone", [[true, "yes"], [false, "no"]], before.safety ?? false), status: choice("it is", [["open", "open"], ["resolved", "mended"]], before.status ?? "open"),
     problem: text("what was seen", { value: before.problem, long: true }), cause: text("cause", { value: before.cause, long: true }),
     remedy: text("what was done", { value: before.remedy, long: true }), next_mechanic: text("for the next mechanic", { value: before.next_mechanic, long: true }),
+    before: one("measured before", readings, before.before), after: one("measured after", readings, before.after),
   };
   const save = async () => {
     const body = filled({ ...Object.fromEntries(Object.entries(asked).map(([key, item]) => [key, item.read()])), found_at: before.found_at ?? now() });
     if (body.status === "resolved") body.resolved_at = before.resolved_at ?? now();
     await keepIt(build, entry, { list: "fixes", body, words: `Fix: ${body.title}` });
   };
-  const inside = [asked.title.node, asked.problem.node, asked.safety.node, asked.status.node, asked.remedy.node, asked.system.node, more("Cause, and a word for the next mechanic", asked.cause.node, asked.next_mechanic.node)];
+  const inside = [asked.title.node, asked.problem.node, asked.safety.node, asked.status.node, asked.cause.node, asked.remedy.node, asked.system.node,
+    more("Measured before and after, a word for the next mechanic", asked.before.node, asked.after.node, asked.next_mechanic.node)];
   return [head("What is wrong?", entry ? ["Queue", link("queue")] : ["Fixes", link("b", build, "fix")]), form(Object.values(asked), inside, save)];
+}
+
+// One measurement out of those that were made, as the list of one that the record wants.
+function one(title, readings, said) {
+  const asked = pick(title, readings, said?.at(-1));
+  return { ...asked, read: () => (asked.read() ? [asked.read()] : undefined) };
+}
+
+// Measurements to pick from, the newest first: those that wait in the queue, then those that arrived.
+async function measurements(build) {
+  const queued = (await entries()).filter((item) => item.build === build && item.list === "measurements" && item.state === "waiting").map((item) => [item.id, item.words]);
+  const stood = ((await keptState(build))?.records ?? []).filter((item) => item.list === "measurements").map((item) => [item.id, item.words]);
+  return [...queued.reverse(), ...stood];
 }
 
 async function mended(screen, build, id, entry) {
@@ -37,11 +54,14 @@ async function mended(screen, build, id, entry) {
   const before = entry?.body ?? {};
   const remedy = text("what was done", { value: before.remedy, long: true, required: true });
   const mechanic = text("for the next mechanic", { value: before.next_mechanic, long: true });
+  const cause = text("cause", { value: before.cause ?? known?.cause, long: true });
+  const after = one("measured after", await measurements(build), before.after);
   const save = async () => {
-    const body = filled({ status: "resolved", resolved_at: before.resolved_at ?? now(), remedy: remedy.read(), next_mechanic: mechanic.read() });
+    const measured = after.read() && [...new Set([...(known?.after ?? []), ...after.read()])];
+    const body = filled({ status: "resolved", resolved_at: before.resolved_at ?? now(), cause: cause.read(), remedy: remedy.read(), after: measured, next_mechanic: mechanic.read() });
     await keepIt(build, entry, { list: "fixes", method: "PATCH", record: id, body, words: `Mended: ${known?.title ?? "fix"}` });
   };
-  return [head(known?.title ?? "Fix", entry ? ["Queue", link("queue")] : ["Fixes", link("b", build, "fix")], known?.problem), form([remedy, mechanic], [remedy.node, mechanic.node], save, "Mended")];
+  return [head(known?.title ?? "Fix", entry ? ["Queue", link("queue")] : ["Fixes", link("b", build, "fix")], known?.problem), form([cause, remedy, after, mechanic], [cause.node, remedy.node, after.node, mechanic.node], save, "Mended")];
 }
 
 export async function joints(screen, build) {
@@ -76,7 +96,7 @@ export async function tighten(screen, build, id, entry = null) {
   const tool = text("wrench", { value: before.tool });
   if (id !== "new") return again(build, id, entry, { known, applied, tool, before });
   const asked = {
-    joint: text("joint", { value: before.joint, required: true, hint: "Its name, one of a kind on this car: driveshaft rear flange." }), system: pick("system", Object.entries(systems).filter(([name]) => !["identity", "schedule", "records", "readiness", "weights", "alignment"].includes(name)), before.system),
+    joint: text("joint", { value: before.joint, required: true, hint: "Its name, one of a kind on this car: driveshaft rear flange." }), system: pick("system", worked(systems).filter(([name]) => !["weights", "alignment"].includes(name)), before.system),
     thread: await ask("thread"), class: await ask("class"), count: await ask("count"), length: await ask("length"), lubricant: await ask("lubricant"), specified_torque: await ask("specified_torque", { title: "wanted torque" }),
     applied_torque: applied, tool, recheck_after: text("tighten again after", { value: before.recheck_after, hint: "A distance with its unit: 500 mi." }),
   };

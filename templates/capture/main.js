@@ -10,7 +10,7 @@ const page = document.getElementById("main");
 const bar = document.getElementById("queue");
 // The first screen needs none of these; they come while it is read.
 const later = (file, name) => (...given) => import(`./${file}.js`).then((module) => module[name](...given));
-const FILES = ["measure", "part", "jobs", "photo", "queue"];
+const FILES = ["measure", "subjects", "part", "jobs", "stand", "photo", "queue"];
 // `*` is any piece of an address. Screens marked `live` are made again when the queue or what is known changes.
 const ROUTES = [
   [[], cars, "live"],
@@ -18,10 +18,10 @@ const ROUTES = [
   [["queue", "*", "mend"], later("queue", "mending")],
   [["b", "*"], build, "live"],
   [["b", "*", "saved", "*"], saved, "live"],
-  [["b", "*", "measure"], later("measure", "systems")],
-  [["b", "*", "measure", "*"], later("measure", "subjects")],
-  [["b", "*", "subject", "*"], later("measure", "subject")],
-  [["b", "*", "subject", "*", "at", "*"], later("measure", "fields")],
+  [["b", "*", "measure"], later("subjects", "systems")],
+  [["b", "*", "measure", "*"], later("subjects", "subjects")],
+  [["b", "*", "subject", "*"], later("subjects", "subject")],
+  [["b", "*", "subject", "*", "at", "*"], later("subjects", "fields")],
   [["b", "*", "fact", "*"], later("measure", "measure")],
   [["b", "*", "part"], later("part", "systems")],
   [["b", "*", "part", "*"], later("part", "kinds")],
@@ -31,6 +31,15 @@ const ROUTES = [
   [["b", "*", "fix", "*"], later("jobs", "fix")],
   [["b", "*", "tighten"], later("jobs", "joints")],
   [["b", "*", "tighten", "*"], later("jobs", "tighten")],
+  [["b", "*", "more"], later("stand", "all")],
+  [["b", "*", "step"], later("stand", "plan")],
+  [["b", "*", "step", "*"], later("stand", "step")],
+  [["b", "*", "drive"], later("stand", "drive")],
+  [["b", "*", "sign"], later("stand", "signatures")],
+  [["b", "*", "sign", "*"], later("stand", "sign")],
+  [["b", "*", "stand"], later("stand", "standing")],
+  [["b", "*", "stand", "*"], later("stand", "status")],
+  [["b", "*", "absent"], later("stand", "absent")],
   [["b", "*", "photo"], later("photo", "photo")],
   [["b", "*", "photo", "*"], later("photo", "photo")],
 ];

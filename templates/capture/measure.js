@@ -1,70 +1,22 @@
-// Measuring: system, subject, place, field, and then the one question.
-import { capital, count, h, newId, now, place } from "./element.js";
+// Measuring: the one question, with what is known beside it.
+import { capital, h, newId, now, place } from "./element.js";
 import { by, fact, keptState, vocabulary, written } from "./shop.js";
-import { add, entries, mend } from "./store.js";
-import { filled, form, head, link, more, rows, systemGrid } from "./screens.js";
+import { add, entries, keep, kept, mend } from "./store.js";
+import { filled, form, head, link, more } from "./screens.js";
 import { text, value } from "./inputs.js";
-import { others, plan } from "./plan.js";
 import { done } from "./home.js";
 import { inUnit } from "./units.js";
 
-// Questions about companions are asked by what comes next, each in its own words.
-const UNLISTED = new Set(["companion"]);
+const LAST_KEPT = 4;
 
-export async function systems(screen, build) {
-  return systemGrid("Measure in which system?", build, "measure", await vocabulary(), measured);
-}
-
-function measured(kind) {
-  return kind.fields.length > 0 && !UNLISTED.has(kind.name);
-}
-
-export async function subjects(screen, build, system) {
-  const { systems: titles, list } = await vocabulary();
-  const found = list.filter((kind) => kind.system === system && measured(kind)).sort((one, other) => one.title.localeCompare(other.title));
-  return [head(titles[system], ["Systems", link("b", build, "measure")]), rows(found.map((kind) => ({ words: kind.title, note: count(kind.fields.length, "field"), href: link("b", build, "subject", kind.name) })))];
-}
-
-// Where on the car, when the subject's fields are in places; else its fields.
-export async function subject(screen, build, name) {
-  const kind = (await vocabulary()).kinds.get(name);
-  const asked = kind.fields.map((field) => field.positions);
-  const names = [...new Set(asked.flatMap((item) => item.names))];
-  const label = asked.some((item) => item.label);
-  if (!names.length && !label) return fields(screen, build, name, "");
-  const at = (position) => link("b", build, "subject", name, "at", position);
-  const known = await values(build);
-  const recorded = [...known.keys()].filter((item) => item.startsWith(`${name}.`) && item.includes("@")).map((item) => item.slice(item.indexOf("@") + 1));
-  const named = [...new Set([...others(names), ...(label ? recorded : [])])];
-  return [head(`${kind.title}: where?`, [capital((await vocabulary()).systems[kind.system]), link("b", build, "measure", kind.system)]), plan(names, at, new Set(recorded)),
-    rows([...named.map((item) => ({ words: place(item), href: at(item) })), ...(asked.some((item) => item.none) ? [{ words: "no place in particular", href: at("") }] : [])]),
-    label && labeled(kind, at)];
-}
-
-function labeled(kind, at) {
-  const asked = text(kind.name === "circuit" ? "Another circuit" : "Another one, by its name", { required: true, hint: "As the shop calls it: cooling fan, left headlamp." });
-  return form([asked], asked.node, () => (location.hash = at(asked.read())), "Take this name");
-}
-
-export async function fields(screen, build, name, position) {
-  const kind = (await vocabulary()).kinds.get(name);
-  const known = await values(build);
-  const found = kind.fields.filter((field) => accepts(field.positions, position));
-  const placed = kind.fields.some((field) => field.positions.names.length || field.positions.label);
-  const back = placed ? ["Where", link("b", build, "subject", name)] : ["Subjects", link("b", build, "measure", kind.system)];
-  return [head(kind.title, back, place(position)), rows(found.map((field) => {
-    const address = written(name, field.name, position);
-    return { words: field.title, note: known.get(address) ?? "not recorded", href: link("b", build, "fact", address) };
-  }))];
-}
-
-function accepts(positions, position) {
+// Whether a field can be at a place; the empty place is none in particular.
+export function accepts(positions, position) {
   if (!position) return positions.none;
   return positions.label || positions.names.includes(position.split(":")[0]);
 }
 
 // As-fitted values by address, with those that wait in the queue.
-async function values(build) {
+export async function values(build) {
   const state = await keptState(build);
   const found = new Map(Object.entries(state?.facts ?? {}));
   for (const item of await entries()) if (item.build === build && item.body.fact && item.state === "waiting") found.set(item.body.fact, `${said(item.body.value)}, waiting`);
@@ -91,6 +43,7 @@ export async function measure(screen, build, address, entry = null) {
   const save = async () => {
     const body = filled({ fact: address, value: input.read(), ...extra.read(input.unit?.()), taken_at: before.taken_at ?? now(), taken_by: before.taken_by ?? (await by()) });
     const words = `${capital(asked.kind.title)}, ${field.title}${asked.position ? ` ${place(asked.position)}` : ""}: ${said(body.value)}`;
+    await remember(asked.kind.name);
     await keepIt(build, entry, { list: "measurements", body, words }, following(build, asked));
   };
   setTimeout(() => input.control.type !== "radio" && input.control.focus());
@@ -98,9 +51,14 @@ export async function measure(screen, build, address, entry = null) {
   return [head(title, back(build, asked, entry), capital(over)), form([input, ...extra.questions], [input.node, beside, extra.node], save)];
 }
 
+// The subjects that were measured last, to have them at hand.
+async function remember(name) {
+  if (name !== "companion") await keep("subjects", [name, ...((await kept("subjects")) ?? []).filter((item) => item !== name)].slice(0, LAST_KEPT));
+}
+
 function back(build, asked, entry) {
   if (entry) return ["Queue", link("queue")];
-  return asked.kind.name === "companion" ? ["What next", link("b", build)] : [asked.kind.title, asked.position ? link("b", build, "subject", asked.kind.name, "at", asked.position) : link("b", build, "subject", asked.kind.name)];
+  return asked.kind.name === "companion" ? ["What next", link("b", build)] : [asked.kind.title, link("b", build, "subject", asked.kind.name, ...(asked.field.positions.label && asked.position ? ["at", asked.position] : []))];
 }
 
 async function last(build, address) {

@@ -34,6 +34,13 @@ function spot(name, link, known) {
     known && svg("path", { class: "known", d: `M${x + width / 2 - 16} ${y + height - 9} h32` }));
 }
 
-export function plainLinks(items) {
-  return h("ul", { class: "rows" }, items.map(([words, link, note]) => h("li", {}, h("a", { href: link }, h("span", {}, capital(words)), note && h("span", { class: "note" }, note)))));
+// One field's places as they lie on the car, front up, each with what is recorded there; `to` makes the link of a place.
+export function places(names, title, to, value) {
+  const shaped = names.filter((name) => name in CORNERS || name in BANDS);
+  const rest = others(names);
+  const cell = (name) => h("a", { href: to(name), class: name in CORNERS || name in BANDS ? `at ${name}` : "at", "aria-label": `${capital(title)}, ${place(name)}: ${value(name) ?? "not recorded"}` },
+    h("span", {}, place(name)), h("span", { class: "note" }, value(name) ?? "–"));
+  const wide = shaped.some((name) => name in CORNERS) && shaped.some((name) => name in BANDS);
+  return [shaped.length ? h("div", { class: `places${wide ? " wide" : ""}${shaped.some((name) => name in CORNERS) ? "" : " axles"}` }, shaped.map(cell)) : null,
+    rest.length ? h("div", { class: "places plain" }, rest.map(cell)) : null];
 }

@@ -8,6 +8,7 @@ import { head, link } from "./screens.js";
 import { measure } from "./measure.js";
 import { part } from "./part.js";
 import { photo } from "./photo.js";
+import { absent, drive, sign, status, step } from "./stand.js";
 
 export async function queue(screen) {
   const all = await entries();
@@ -55,8 +56,9 @@ export async function mending(screen, n) {
   if (!item) return [head("Arrived", ["Queue", link("queue")]), h("p", {}, "This one is no longer in the queue.")];
   const { build, list, body } = item;
   const system = (await vocabulary()).kinds.get(body.kind)?.system ?? body.system;
-  const forms = { measurements: () => measure(screen, build, body.fact, item), parts: () => part(screen, build, system, body.kind, body.position?.split(":")[0] ?? "", item), fixes: () => fix(screen, build, item.record ?? "new", item),
-    fasteners: () => tighten(screen, build, item.record ?? "new", item), photos: () => photo(screen, build, null, item) };
+  const forms = { measurements: () => measure(screen, build, body.fact, item), parts: () => item.record ? status(screen, build, item.record, item) : part(screen, build, system, body.kind, body.position?.split(":")[0] ?? "", item), fixes: () => fix(screen, build, item.record ?? "new", item),
+    fasteners: () => tighten(screen, build, item.record ?? "new", item), tasks: () => step(screen, build, item.record ?? "new", item), drives: () => drive(screen, build, item),
+    signoffs: () => sign(screen, build, body.item, item), absent: () => absent(screen, build, item), photos: () => photo(screen, build, null, item) };
   const made = await forms[list]();
   return item.why ? [made[0], h("p", { class: "why" }, `Refused: ${item.why}.`), ...made.slice(1)] : made;
 }

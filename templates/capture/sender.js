@@ -114,12 +114,14 @@ function post(item) {
 
 // A change names the state that it changes; that may have moved on since, and what is changed here is said anew anyway.
 async function patch(item) {
-  const record = `${address(item)}/${encodeURIComponent(item.record)}`;
+  const ofBuild = item.list === "absent";
+  const record = ofBuild ? `/v1/builds/${encodeURIComponent(item.build)}` : `${address(item)}/${encodeURIComponent(item.record)}`;
   for (;;) {
     const now = await call(record, { cache: "no-store" });
     if (!now.ok) return now;
+    const body = ofBuild ? { absent: [...new Set([...((await now.clone().json()).absent ?? []), item.body.absent])] } : item.body;
     const headers = { "Content-Type": "application/merge-patch+json", "Idempotency-Key": item.key, "If-Match": now.headers.get("ETag") };
-    const answer = await call(record, { method: "PATCH", headers, body: JSON.stringify(item.body) });
+    const answer = await call(record, { method: "PATCH", headers, body: JSON.stringify(body) });
     if (answer.status !== 412) return answer;
   }
 }

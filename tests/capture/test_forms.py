@@ -94,16 +94,54 @@ def test_every_form_is_accepted(context: BrowserContext, shop: Shop) -> None:
     assert arrived == sent
 
 
-def test_the_plan_view_leads_to_every_corner(context: BrowserContext) -> None:
-    """System, subject, place, field: four taps to the question, and each corner is one of them."""
+MOST_TAPS = 4
+
+
+class Thumb:
+    """Taps, and counts them."""
+
+    def __init__(self, page: Page) -> None:
+        self.page, self.taps = page, 0
+
+    def tap(self, name: str | re.Pattern[str]) -> None:
+        """Tap a link or button."""
+        self.page.get_by_role("link", name=name).or_(self.page.get_by_role("button", name=name)).first.tap()
+        self.taps += 1
+
+
+def test_from_the_list_to_saved_in_four_taps(context: BrowserContext, shop: Shop) -> None:
+    """A corner picked on the plan: its subject found by a word, or among those measured last; and what comes next, in two taps."""
     page = installed(context)
-    for corner in CORNER_NAMES:
-        go(page, "measure")
-        page.get_by_role("link", name="Wheels and tires").click()
-        page.get_by_role("link", name="Room around the wheel").click()
-        page.get_by_role("link", name=re.compile(f"^{corner.replace('_', ' ')}")).click()
-        page.get_by_role("link", name="Smallest gap inboard").first.click()
+    known = len(shop.records("measurements"))
+    for at, corner in enumerate(CORNER_NAMES):
+        go(page)
+        thumb = Thumb(page)
+        thumb.tap(re.compile("^Measure$"))
+        if not at:
+            page.get_by_label("Find").fill("room wheel")
+        thumb.tap(re.compile("^Room around the wheel"))
+        thumb.tap(re.compile(f"^Smallest gap inboard of the wheel used for measuring, {corner.replace('_', ' ')}"))
         expect(page.locator(".over")).to_have_text(f"Room around the wheel, {corner.replace('_', ' ')}")
+        page.locator("input.big").fill("1 1/4")
+        thumb.tap(re.compile("^Save$"))
+        expect(page.get_by_role("heading", name=re.compile("Arrived|Saved"))).to_be_visible()
+        assert thumb.taps <= MOST_TAPS
+    go(page)
+    thumb = Thumb(page)
+    thumb.tap(re.compile("Scale reading of the axle .*front"))
+    page.locator("input.big").fill("2150")
+    thumb.tap(re.compile("^Save$"))
+    assert thumb.taps == 2
+    line(page).to_have_text("Nothing waiting", timeout=60_000)
+    assert [item["fact"] for item in shop.records("measurements")[known:]] == [*(f"wheel_fit.inner_clearance@{corner}" for corner in CORNER_NAMES), "weights.axle_mass@front"]
+
+
+def test_what_is_usual_is_told_in_the_unit_chosen(context: BrowserContext) -> None:
+    page = installed(context)
+    go(page, "fact", "wheel_fit.inner_clearance@front_left")
+    expect(page.locator(".beside")).to_contain_text("Usually 0.197 to 3.94 in.")
+    page.locator(".number select").select_option("mm")
+    expect(page.locator(".beside")).to_contain_text("Usually 5 to 100 mm.")
 
 
 def test_fraction_keys_write_what_the_service_reads(context: BrowserContext, shop: Shop) -> None:

@@ -9,10 +9,11 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 from tests.capture.shop import DESK, PHONE, Shop, at, go, installed, line, phone
 
 SCREENS = {
-    "cars": "/capture/#/", "build": at(), "systems": at("measure"), "subjects": at("measure", "suspension"), "plan": at("subject", "wheel_fit"), "label": at("subject", "circuit"),
-    "fields": at("subject", "wheel_fit", "at", "front_left"), "length": at("fact", "wheel_fit.inner_clearance@front_left"), "choice": at("fact", "driveshaft.material"), "yes": at("fact", "anti_roll_bar.hollow@front"),
+    "cars": "/capture/#/", "build": at(), "systems": at("measure"), "subjects": at("measure", "suspension"), "plan": at("subject", "wheel_fit"), "axles": at("subject", "driveline"), "label": at("subject", "circuit"),
+    "fields": at("subject", "circuit", "at", "horn"), "length": at("fact", "wheel_fit.inner_clearance@front_left"), "choice": at("fact", "driveshaft.material"), "yes": at("fact", "anti_roll_bar.hollow@front"),
     "ratios": at("fact", "transmission.ratios"), "part systems": at("part"), "parts": at("part", "driveline"), "part place": at("part", "suspension", "anti_roll_bar"), "part": at("part", "suspension", "anti_roll_bar", "front"),
-    "other part": at("part", "body", "other", ""), "fixes": at("fix"), "fix": at("fix", "new"), "joints": at("tighten"), "joint": at("tighten", "new"), "photo": at("photo"), "queue": "/capture/#/queue",
+    "other part": at("part", "body", "other", ""), "more": at("more"), "steps": at("step"), "step": at("step", "new"), "drive": at("drive"), "signatures": at("sign"), "signature": at("sign", "brakes"),
+    "standing": at("stand"), "absent": at("absent"), "fixes": at("fix"), "fix": at("fix", "new"), "joints": at("tighten"), "joint": at("tighten", "new"), "photo": at("photo"), "queue": "/capture/#/queue",
 }
 #: All rules that axe-core runs by itself, and contrast of 7:1, which it leaves out unless it is asked for.
 RULES = {"rules": {"color-contrast-enhanced": {"enabled": True}}}
@@ -23,6 +24,7 @@ def shown(page: Page, name: str) -> None:
     page.evaluate("(hash) => { location.hash = hash }", SCREENS[name].partition("#")[2])
     expect(page.locator("main h1")).to_be_visible()
     page.wait_for_timeout(120)
+    assert page.get_by_role("heading", name="Not at hand").count() == 0, name
 
 
 def waiting(context: BrowserContext) -> Page:
@@ -85,7 +87,7 @@ def test_by_keyboard_alone(context: BrowserContext, shop: Shop) -> None:
     """From the car to a saved number with Tab, Enter and the digits."""
     page = installed(context)
     known = len(shop.records("measurements"))
-    for words in ("Measure", "Wheels and tires", "Room around the wheel", "front left", "Smallest gap inboard"):
+    for words in ("Measure", "Wheels and tires", "Room around the wheel", "Smallest gap inboard of the wheel used for measuring, front left"):
         reach(page, words)
         page.keyboard.press("Enter")
         page.wait_for_timeout(150)

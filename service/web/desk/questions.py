@@ -7,14 +7,12 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from service.checks.readiness.items import TITLES
-from service.checks.speak import title_of
 from service.document.facts import PART_STATUSES
 from service.document.records import EDITIONS, FIX_STATUSES, PAPER_KINDS, USES
-from service.document.titles import title_of as record_title
-from service.document.titles import written
 from service.quantities import units_of
 from service.vocabulary import KINDS
 from service.vocabulary.core import SYSTEMS, Field, Kind, Positions
+from service.web.named import named
 
 #: Systems that nobody works on: they count what is recorded.
 _COUNTED = ("identity", "schedule", "records", "readiness")
@@ -57,7 +55,7 @@ def of_build(absent: Iterable[str] = ()) -> list[Question]:
     """A build of a car."""
     return [
         Question("title", "what this build is", hint="A few words: farm pickup become a tow rig."),
-        Question("use", "use", "choice", options=named(USES), required=True, hint="What the checks’ limits are taken from."),
+        Question("use", "use", "choice", options=choices(USES), required=True, hint="What the checks’ limits are taken from."),
         Question("units", "units", "choice", options=[("us", "US customary"), ("metric", "metric")], required=True),
         Question("opened_on", "opened on", "day"), Question("promised_on", "promised for", "day"),
         Question("delivered_on", "handed over on", "day", hint="Empty as long as the car is in the shop."),
@@ -90,15 +88,10 @@ class _Around:
 
     def records(self, *lists: str) -> list[tuple[str, str]]:
         """Records of these lists, newest first, that another may name."""
-        return [(record["id"], called(name, record)) for name in lists for record in reversed(self.document.get(name) or ())]
+        return [(record["id"], named(name, record)) for name in lists for record in reversed(self.document.get(name) or ())]
 
 
-def called(name: str, record: Mapping[str, Any]) -> str:
-    """A record in words among which one is picked."""
-    return f"{title_of(record['fact'])}: {written(record['value'])}" if "fact" in record else record_title(name, record)
-
-
-def named(names: Iterable[str]) -> list[tuple[str, str]]:
+def choices(names: Iterable[str]) -> list[tuple[str, str]]:
     """Choices with their words."""
     return [(name, name.replace("_", " ")) for name in names]
 
@@ -111,7 +104,7 @@ def _of_field(field: Field, around: _Around, name: str = "", **more: Any) -> Que
     """The question for a field of the vocabulary."""
     asked = Question(name or field.name, field.title, hint=hint(field, around), **more)
     if field.dimension == "choice":
-        return replace(asked, way="choice", options=named(field.choices))
+        return replace(asked, way="choice", options=choices(field.choices))
     if field.is_quantity:
         return replace(asked, way="quantity", options=[(unit, "as a number" if unit == "1" else unit) for unit in units_of(field.dimension)],
                        unit=around.unit(field))
@@ -131,7 +124,7 @@ def _part(around: _Around) -> list[Question]:
         *always, Question("name", "what it is called" if kind else "what it is", required=not kind),
         Question("position", "where", "position", options=places(kind.positions) if kind else (),
                  required=bool(kind and kind.positions.label and not kind.positions.bare)),
-        Question("status", "it is", "choice", options=named((*PART_STATUSES, "removed")), required=True),
+        Question("status", "it is", "choice", options=choices((*PART_STATUSES, "removed")), required=True),
         Question("maker", "maker"), Question("part_number", "part number"),
         *(_of_field(field, around, f"specs.{field.name}") for field in (kind.fields if kind else ())),
         Question("fitted_on", "fitted on", "day", when="status=fitted"), Question("fitted_by", "fitted by", when="status=fitted"),
@@ -145,7 +138,7 @@ def places(positions: Positions) -> list[tuple[str, str]]:
     """Where a part can be, for choosing."""
     if not positions.names:
         return []
-    return [("", "no place in particular" if positions.bare else "the same everywhere"), *named(positions.names)]
+    return [("", "no place in particular" if positions.bare else "the same everywhere"), *choices(positions.names)]
 
 
 def _stated(around: _Around) -> list[Question]:
@@ -247,7 +240,7 @@ def _photo(around: _Around) -> list[Question]:
 
 def _paper(around: _Around) -> list[Question]:
     return [*_file(around, "a PDF or a picture"), Question("title", "what it is", required=True),
-            Question("kind", "kind", "choice", options=named(PAPER_KINDS), required=True),
+            Question("kind", "kind", "choice", options=choices(PAPER_KINDS), required=True),
             Question("edition", "goes", "choice", options=[(one, _GOES[one]) for one in EDITIONS], required=True), _of(around)]
 
 
