@@ -16,7 +16,7 @@ export async function cars(screen) {
   } catch (error) {
     const pair = error.status === 401;
     return [head("As Fitted"), h("p", {}, pair ? "This phone is not paired with the shop’s computer yet." : "The shop’s computer does not answer, and nothing was kept here yet. Open this page once in the shop’s network."),
-      h("p", {}, pair ? h("a", { class: "button", href: "/pair" }, "Pair this phone") : h("button", { type: "button", click: () => screen.again() }, "Try again"))];
+      h("p", {}, pair ? h("a", { class: "button", href: "/pair" }, "Pair this phone") : h("button", { type: "button", class: "quiet", click: () => screen.again() }, "Try again"))];
   }
 }
 

@@ -69,7 +69,9 @@ async function smaller(picture) {
   } catch {
     return picture;
   }
-  const scale = Math.min(1, LONG_SIDE / Math.max(drawn.width, drawn.height));
+  const scale = LONG_SIDE / Math.max(drawn.width, drawn.height);
+  // One that is no larger stays as it was taken.
+  if (scale >= 1) return picture;
   const canvas = h("canvas", { width: Math.round(drawn.width * scale), height: Math.round(drawn.height * scale) });
   canvas.getContext("2d").drawImage(drawn, 0, 0, canvas.width, canvas.height);
   const made = await new Promise((give) => canvas.toBlob(give, "image/jpeg", QUALITY));

@@ -128,12 +128,13 @@ def test_from_the_list_to_saved_in_four_taps(context: BrowserContext, shop: Shop
         assert thumb.taps <= MOST_TAPS
     go(page)
     thumb = Thumb(page)
-    thumb.tap(re.compile("Scale reading of the axle .*front"))
+    thumb.tap(re.compile("Scale reading of the axle .*rear"))
     page.locator("input.big").fill("2150")
     thumb.tap(re.compile("^Save$"))
     assert thumb.taps == 2
+    expect(page.get_by_role("heading", name=re.compile("Arrived|Saved"))).to_be_visible()
     line(page).to_have_text("Nothing waiting", timeout=60_000)
-    assert [item["fact"] for item in shop.records("measurements")[known:]] == [*(f"wheel_fit.inner_clearance@{corner}" for corner in CORNER_NAMES), "weights.axle_mass@front"]
+    assert [item["fact"] for item in shop.records("measurements")[known:]] == [*(f"wheel_fit.inner_clearance@{corner}" for corner in CORNER_NAMES), "weights.axle_mass@rear"]
 
 
 def test_what_is_usual_is_told_in_the_unit_chosen(context: BrowserContext) -> None:
