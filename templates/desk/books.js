@@ -4,6 +4,8 @@ import { call } from "./call.js";
 const form = document.getElementById("make");
 const said = document.getElementById("making");
 const bar = document.getElementById("fraction");
+const stop = document.getElementById("stop");
+let watched;
 
 form.addEventListener("submit", async (event) => {
   event.preventDefault();
@@ -16,14 +18,20 @@ form.addEventListener("submit", async (event) => {
   }
 });
 
+stop.addEventListener("click", () => call(`/v1/books/${encodeURIComponent(watched)}`, "DELETE").catch((error) => { said.textContent = error.message; }));
+
 async function watch(id) {
+  watched = id;
   for (;;) {
     const book = await call(`/v1/books/${encodeURIComponent(id)}`);
-    bar.hidden = !["queued", "running"].includes(book.state);
+    bar.hidden = stop.hidden = !["queued", "running"].includes(book.state);
     bar.value = book.fraction;
     if (bar.hidden) {
-      if (book.state === "done") location.reload();
-      else said.textContent = book.why ? `No book: ${book.why}.` : `The book is ${book.state}.`;
+      if (book.state === "done") {
+        // The page as it is now, at the same place.
+        location.hash = "books";
+        location.reload();
+      } else said.textContent = book.why ? `No book: ${book.why}.` : "No book was made: it was stopped.";
       return;
     }
     said.textContent = book.state === "queued" ? "Waiting for its turn." : book.step || "Being made.";
