@@ -34,10 +34,13 @@ async function watch(id) {
       } else said.textContent = book.why ? `No book: ${book.why}.` : "No book was made: it was stopped.";
       return;
     }
-    said.textContent = book.state === "queued" ? "Waiting for its turn." : book.step || "Being made.";
+    said.textContent = book.state === "queued" ? "Waiting for its turn." : `Being made${book.step ? `: ${book.step}` : ""}, ${Math.round(100 * book.fraction)} %.`;
     await new Promise((after) => setTimeout(after, 1000));
   }
 }
 
 const under_way = document.querySelector('[data-state="queued"], [data-state="running"]');
 if (under_way) watch(under_way.dataset.book).catch((error) => { said.textContent = error.message; });
+
+// Where a book was just made, the keyboard goes on from it.
+if (location.hash === "#books") document.querySelector("#books a")?.focus();

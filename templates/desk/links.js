@@ -30,7 +30,7 @@ function line(share) {
     await show();
   });
   const seen = share.last_seen ? `, last opened ${date(share.last_seen)}` : ", not opened yet";
-  return element("li", {}, `${share.name}: until ${date(share.expires_at)}${seen} `, button);
+  return element("li", { class: "buttons" }, `${share.name}: until ${date(share.expires_at)}${seen} `, button);
 }
 
 show().catch(() => { form.hidden = true; });
