@@ -219,7 +219,7 @@ def _drive(around: _Around) -> list[Question]:
 
 
 def _visit(around: _Around) -> list[Question]:
-    return [Question("title", "what was done", required=True), Question("use", "use then", "choice", options=named(USES)),
+    return [Question("title", "what was done", required=True), Question("use", "use then", "choice", options=choices(USES)),
             Question("opened_on", "came on", "day"), Question("delivered_on", "left on", "day"),
             Question("distance", "driven on test", "quantity", options=[(unit, unit) for unit in _DISTANCES], unit=_unit("distance", around)),
             Question("notes", "note", "long")]
