@@ -20,6 +20,7 @@ from PIL import Image, ImageOps
 
 from reports import typography
 from reports.document import Photo
+from reports.kept import tidy, used
 from reports.theme import BadTheme
 
 LARGE, SMALL = 1600, 400
@@ -111,6 +112,8 @@ def develop(photos: Iterable[Photo], folder: Path, out: Path, progress: Callable
             pictures[photo.id] = job.result()
             if progress:
                 progress(done / len(wanted))
+    if kept and kept.is_dir():
+        tidy(kept)
     return pictures
 
 
@@ -122,7 +125,7 @@ def name_of(photo: Photo) -> str:
 def _develop(photo: Photo, path: Path, out: Path, name: str, kept: Path | None) -> Picture:
     files = [f"{name}-{word}.jpg" for word in ("l", "m", "s")]
     found = [kept / f"{_sum(path)}-{LARGE}-{QUALITY}-{word}.jpg" for word in ("l", "m", "s")] if kept else []
-    if found and all(file.is_file() for file in found):
+    if found and all(used(file) for file in found):
         return Picture(photo, *(_copied(file, out, name) for file, name in zip(found, files, strict=True)))
     try:
         large = _upright(path)

@@ -22,7 +22,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import IO, Any
 
-from reports import pdf, setting
+from reports import kept, pdf, setting
 from reports.binding import bind
 from reports.context import Context
 from reports.parts import divide, page
@@ -33,8 +33,6 @@ from reports.theme import Theme
 LARGE = 150_000
 #: Share of the time of printing that is setting in type (measured on the demo books).
 SETTING = 0.65
-#: Parts kept at most; the longest unused go first.
-KEPT = 400
 _PHOTO = re.compile(r"photos/([^\"]+)\"")
 _HELPER = "import sys; sys.path.insert(0, sys.argv[1]); from reports.press import help_out; help_out()"
 
@@ -59,12 +57,12 @@ class Shop:
     photos: Path
 
 
-def print_book(context: Context, theme: Theme, photos: Path, out: Path, paper: str, kept: Path | None = None,
+def print_book(context: Context, theme: Theme, photos: Path, out: Path, paper: str, keep: Path | None = None,
                progress: Callable[[float], None] | None = None) -> int:
-    """Write the book's pages as one tagged PDF and return their number; parts are kept in the folder `kept` for the next time."""
+    """Write the book's pages as one tagged PDF and return their number; parts are kept in the folder `keep` for the next time."""
     shop = Shop(theme, paper, photos)
     with ExitStack() as held:
-        shelf = Shelf(kept or Path(held.enter_context(TemporaryDirectory(prefix="parts-", dir=out.parent))), shop)
+        shelf = Shelf(keep or Path(held.enter_context(TemporaryDirectory(prefix="parts-", dir=out.parent))), shop)
         press = held.enter_context(Press(shop, shelf, progress or (lambda share: None)))
         for part in divide(context):
             press.take(Order(part.key, page(context, theme, part)))
@@ -94,7 +92,9 @@ class Shelf:
     def layout(self, order: Order) -> Layout | None:
         """What the part told when it was set; None when it was not, or the note is unreadable."""
         try:
-            told = json.loads((self.folder / f"{self.name(order)}.json").read_text(encoding="utf-8"))
+            note = self.folder / f"{self.name(order)}.json"
+            told = json.loads(note.read_text(encoding="utf-8"))
+            kept.used(note)
             return Layout(told["pages"], told["anchors"], tuple(told["wanted"]), told["outline"])
         except (OSError, ValueError, KeyError, TypeError):
             return None
@@ -109,10 +109,8 @@ class Shelf:
         return self.folder / f"{self.name(order)}-{sha256(numbers.encode()).hexdigest()[:16]}.pdf"
 
     def tidy(self) -> None:
-        """Remove what has not been used for longest."""
-        files = sorted(self.folder.iterdir(), key=lambda file: file.stat().st_mtime, reverse=True)
-        for file in files[2 * KEPT:]:
-            file.unlink(missing_ok=True)
+        """Remove what has not been used for longest, when it has become too much."""
+        kept.tidy(self.folder)
 
     def _photo(self, file: str) -> str:
         if file not in self._photos:
@@ -168,7 +166,7 @@ class Press:
         for order, layout, first in zip(self.orders, layouts, starts, strict=True):
             ready = replace(order, start=first, numbers={name: numbers[name] for name in layout.wanted if name in numbers})
             filled.append(replace(ready, out=self.shelf.file(ready)))
-        self._share([order for order in filled if order.out and not _used(order.out)], "print_part",
+        self._share([order for order in filled if order.out and not kept.used(order.out)], "print_part",
                     lambda share: self._progress(SETTING + (1 - SETTING) * share))
         return [order.out for order in filled if order.out]
 
@@ -285,15 +283,6 @@ def _with(own: Iterable[Order], free: deque[Order]) -> Iterator[Order]:
     with suppress(IndexError):
         while True:
             yield free.popleft()
-
-
-def _used(file: Path) -> bool:
-    """Whether a part is there; then it has been used just now."""
-    try:
-        os.utime(file)
-    except OSError:
-        return False
-    return True
 
 
 def _write(file: Path, content: bytes) -> None:

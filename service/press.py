@@ -35,6 +35,8 @@ _HEARTBEAT = 5.0
 _KEEPER = 30.0
 #: No book takes this long; what does hangs.
 LONGEST = 1800.0
+#: Folder of the data folder where pictures and pages are kept for the next book; it may be removed at any time.
+CACHE = "cache"
 #: What makes one book, in a process of its own.
 COMMAND = (sys.executable, "-m", "service.rendering")
 #: What ends a book that is neither done nor failed.
@@ -190,7 +192,8 @@ class Press:
         except OSError as error:
             return {"failed": f"the photographs could not be read: {error.strerror or type(error).__name__}"}
         order = {"document": handed.document, "history": history, "photos": str(work), "out": str(work / "book"), "theme": book.theme,
-                 "edition": book.edition, "paper": book.paper, "shop": shop_of(self.store.folder)}
+                 "edition": book.edition, "paper": book.paper, "shop": shop_of(self.store.folder),
+                 "kept": str(self.store.folder / CACHE)}
         with (work / "errors").open("wb") as errors, _process(self.command, errors) as process:
             lines = _lines(process, order)
             return self._follow(book, process, lines)

@@ -74,7 +74,7 @@ def _make(order: Mapping[str, Any], say: Say) -> dict[str, Any]:
     out = Path(order["out"])
     made = make_book(document, Path(order["photos"]), out, paper=order["paper"], theme=order["theme"], edition=order["edition"], packet=True,
                      history=order.get("history", ""),
-                     shop=Path(order["shop"]) if order.get("shop") else None, progress=progress)
+                     shop=Path(order["shop"]) if order.get("shop") else None, kept=Path(order["kept"]) if order.get("kept") else None, progress=progress)
     sync_folder(out)
     return {"pages": made["pages"]}
 

@@ -16,7 +16,7 @@ from flask.testing import FlaskClient
 from playwright.sync_api import Browser, expect
 from werkzeug.serving import make_server
 
-from service.press import Press
+from service.press import CACHE, COMMAND, Press
 from service.storage import books
 
 MAKER = (sys.executable, "-m", "tests.books.maker")
@@ -279,6 +279,21 @@ def test_newer_books_take_the_place_of_older_ones_but_not_of_those_handed_over(k
     assert [keeping.get(where).status_code for where in (old, other, handed, new)] == [404, 200, 200, 200]
     assert [keeping.get(where).json["handed_over"] for where in (other, handed, new)] == [False, True, False]
     assert len(list(press.folder.glob("*/book.pdf"))) == 3
+
+
+def test_the_second_book_of_a_car_takes_what_has_not_changed_from_the_first(keeping: FlaskClient, press: Press) -> None:
+    """Made by the program itself. Both are as good as made from nothing: `tests/reports/test_press.py` compares their bytes."""
+    press.command = COMMAND
+    a_build(keeping)
+    parts = press.store.folder / CACHE / "parts"
+    seen: list[set[str]] = []
+    for notes in ("The first word.", "Another word."):
+        change(keeping, notes=notes)
+        where = ask(keeping)
+        assert press.work_one()
+        assert keeping.get(where).json["state"] == "done"
+        seen.append({file.name for file in parts.glob("*.pdf")})
+    assert seen[0] < seen[1] and len(seen[1] - seen[0]) < len(seen[0])
 
 
 def test_one_book_at_a_time(keeping: FlaskClient, press: Press, tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from pathlib import Path
 from typing import Any
@@ -11,7 +12,7 @@ import pikepdf
 import pytest
 from pypdf import PdfReader
 
-from reports import press, setting
+from reports import kept, press, setting
 from reports.book import Book, make
 from tests.reports import sample
 
@@ -95,9 +96,22 @@ def test_a_damaged_note_is_made_again(tmp_path: Path, photos: Path) -> None:
 
 
 def test_little_used_parts_go(tmp_path: Path, photos: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(press, "KEPT", 2)
     made(tmp_path / "first", photos, kept=tmp_path / "kept")
-    assert len(list((tmp_path / "kept" / "parts").iterdir())) == 4
+    parts = tmp_path / "kept" / "parts"
+    old, new = sorted(parts.glob("*.pdf"))[:2]
+    for file in parts.iterdir():
+        os.utime(file, (1e9, 1e9 + (file == new)))
+    kept.tidy(parts, most=new.stat().st_size + 1, linger=kept.LINGER)
+    assert list(parts.iterdir()) == [new] and old != new
+
+
+def test_what_was_just_used_stays(tmp_path: Path) -> None:
+    for name in ("a", "b"):
+        (tmp_path / name).write_bytes(b"x" * 10)
+    kept.tidy(tmp_path, most=1)
+    assert len(list(tmp_path.iterdir())) == 2
+    kept.tidy(tmp_path, most=1, linger=-1.0)
+    assert list(tmp_path.iterdir()) == []
 
 
 def targets(pdf: pikepdf.Pdf) -> dict[str, int]:
