@@ -2,6 +2,8 @@
 
 Each car has 4 builds, 200 records and a photograph. To be reached on one core: a second to archive a car (four builds are computed for
 it), a tenth to verify it, half of one to restore it. Nothing is asserted about time; everything is asserted to be whole.
+Measured with 1,000 cars on two cores that others kept busy: 0.81, 0.10 and 0.29 s, which is 5.1, 3.9 and 1.9 times the floor; backed up
+0.015 s a car, 0.005 s the second time.
 Run: ASFITTED_LONG=1 pytest tests/bench/test_archives.py --benchmark-disable -s     (1,000 cars)
 """
 
