@@ -118,13 +118,13 @@ def environment(scope: Any) -> dict[str, Any]:
     if scope.authority is not None:
         found["HTTP_HOST"] = scope.authority
     for header, value in scope.headers.items():
-        # An underscore would make one header pass for another.
-        if "_" in header:
+        # An underscore would make one header pass for another. The host in the address goes before the header (RFC 9112, 3.2.2).
+        if "_" in header or (header == "host" and scope.authority is not None):
             continue
         key = header.upper().replace("-", "_")
         key = key if key in ("CONTENT_TYPE", "CONTENT_LENGTH") else f"HTTP_{key}"
         joined = "; " if header == "cookie" else ","
-        found[key] = f"{found[key]}{joined}{value}" if key in found and key != "HTTP_HOST" else value
+        found[key] = f"{found[key]}{joined}{value}" if key in found else value
     return found
 
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import json
 import re
+from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import islice
 from typing import Any
 
 from marshmallow import ValidationError
@@ -20,6 +22,8 @@ from service.vocabulary.core import SYSTEMS, FieldError, Kind
 #: Deeper nesting than this is refused: no record of the format needs it.
 MAX_DEPTH = 40
 MAX_PROBLEMS = 500
+#: Nor has any of its objects so many keys: the facts of a what-if, the largest, are far fewer.
+MAX_KEYS = 5000
 #: JSON may spell a character beyond the first plane as two escapes; one of them alone is no character.
 _SURROGATE = re.compile(r"\\u[dD][89a-fA-F]")
 
@@ -77,11 +81,12 @@ def _no_constant(name: str) -> Any:
 
 
 def _no_doubled_keys(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    if len(pairs) > MAX_KEYS:
+        raise ValueError(f"an object has {len(pairs)} keys; up to {MAX_KEYS} are taken")
     found = dict(pairs)
     if len(found) != len(pairs):
-        names = [name for name, _ in pairs]
-        doubled = sorted({name for name in names if names.count(name) > 1})
-        raise ValueError(f"the key {doubled[0][:60]!r} stands twice in one object")
+        doubled = min(name for name, times in Counter(name for name, _ in pairs).items() if times > 1)
+        raise ValueError(f"the key {doubled[:60]!r} stands twice in one object")
     return found
 
 
@@ -97,15 +102,15 @@ def load(raw: Any, references_of: Collection[str] = LISTS) -> dict[str, Any]:
     """A parsed document, judged. Returns it with defaults filled in (status, units, missing ids).
 
     `references_of` are the lists whose references to other records are judged. Raises DocumentError with every problem
-    found, each at its JSON pointer.
+    found (up to MAX_PROBLEMS), each at its JSON pointer.
     """
     if not isinstance(raw, dict):
         raise DocumentError([Problem("", "a build document is a JSON object { }")])
     problems: list[Problem] = []
     document = _shape(raw, problems)
-    problems.extend(_judged(document, references_of))
+    _note(problems, _judged(document, references_of))
     if problems:
-        raise DocumentError(problems[:MAX_PROBLEMS])
+        raise DocumentError(problems)
     return {key: value for key, value in document.items() if not isinstance(value, _Records)} | {
         name: [record for _, record in value] for name, value in document.items() if isinstance(value, _Records)
     }
@@ -120,16 +125,20 @@ def load_record(name: str, raw: Any, others: Iterable[tuple[str, Mapping[str, An
     for list_name, other in others:
         document.setdefault(list_name, _Records()).append((other["id"], dict(other)))
     problems: list[Problem] = []
-    record = _load_shape(SHAPES[name], raw, f"/{name}/0", KEYS[name], problems)
+    inside = f"/{name}/0"
+    record = _load_shape(SHAPES[name], raw, inside, KEYS[name], problems)
     if record and all(key in record for key in REQUIRED[name]):
         record.setdefault("id", "")
         document[name].append((0, record))
-        problems.extend(_judged(document))
-    inside = f"/{name}/0"
-    own = [Problem(item.pointer[len(inside):], item.detail) for item in problems if item.pointer == inside or item.pointer.startswith(f"{inside}/")]
-    if own:
-        raise DocumentError(own[:MAX_PROBLEMS])
+        _note(problems, (item for item in _judged(document) if item.pointer == inside or item.pointer.startswith(f"{inside}/")))
+    if problems:
+        raise DocumentError([Problem(item.pointer[len(inside):], item.detail) for item in problems])
     return record
+
+
+def _note(problems: list[Problem], found: Iterator[Problem]) -> None:
+    """Add what is found, up to as many as are told: advice on each costs more than what was sent."""
+    problems.extend(islice(found, max(0, MAX_PROBLEMS - len(problems))))
 
 
 def _judged(document: Mapping[str, Any], references_of: Collection[str] = LISTS) -> Iterator[Problem]:
@@ -151,6 +160,8 @@ def _shape(raw: Mapping[str, Any], problems: list[Problem]) -> dict[str, Any]:
             continue
         good = _Records()
         for index, entry in enumerate(entries):
+            if len(problems) >= MAX_PROBLEMS:
+                break
             record = _load_shape(SHAPES[name], entry, f"/{name}/{index}", KEYS[name], problems)
             if record and all(key in record for key in REQUIRED[name]):
                 record.setdefault("id", f"{name}-{index + 1}")
@@ -175,7 +186,7 @@ def _load_shape(shape: Any, raw: Any, pointer: str, keys: tuple[str, ...], probl
     try:
         loaded = shape.load(raw)
     except ValidationError as error:
-        problems.extend(_flatten(error.messages, pointer, keys))
+        _note(problems, _flatten(error.messages, pointer, keys))
         loaded = error.valid_data if isinstance(error.valid_data, dict) else {}
     return {("class" if key == "klass" else key): value for key, value in loaded.items()}
 

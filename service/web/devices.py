@@ -24,6 +24,8 @@ blueprint = Blueprint("devices", __name__, url_prefix="/v1/devices")
 _DEVICE = Content("device")
 _PAIRING = {"code": "7K3MQ-V9D2H", "by": "Oona", "name": "bench tablet", "keep": "token"}
 _MOST_NAME = 80
+#: Anyone may send this: a code and two names are never larger.
+_MOST_PAIRING = 8 * 1024
 
 
 def a_name(value: str) -> None:
@@ -51,6 +53,7 @@ class CodeShape(Strict):
 @described(Call({201: Answer("it is paired", Content("paired"), ("Location",))}, takes=Content("pairing", _PAIRING), problems=(403, 429, 507), open=True))
 def post_device() -> Response:
     """Pair a device with a code. Its token is told this once; with `"keep": "cookie"` it is kept by the browser instead."""
+    request.max_content_length = _MOST_PAIRING
     body = load_shape(PairShape(), read_json())
     from_elsewhere()
     enrolled = _pair(network(request.remote_addr or ""), body["code"], name=body["name"].strip(), by=body["by"].strip())

@@ -18,7 +18,7 @@ HEADERS = {
     "Cache-Control": "no-store",
 }
 #: A year: a browser that has seen this service over TLS asks it in no other way.
-_TLS_ONLY = "max-age=31536000"
+_TLS_ONLY = "max-age=31536000; includeSubDomains"
 
 
 def add_security_headers(response: Response) -> Response:

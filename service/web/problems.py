@@ -83,7 +83,7 @@ def _http_error(error: HTTPException) -> Response:
 
 def _too_large() -> str:
     most = request.max_content_length
-    return f"up to {most // 2**20} MB are taken in here" if most else "this is more than is taken in here"
+    return f"up to {f'{most // 2**20} MB' if most >= 2**20 else f'{most // 1024} KB'} are taken in here" if most else "this is more than is taken in here"
 
 
 def _unexpected(error: Exception) -> Response:

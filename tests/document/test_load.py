@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+import sys
 from typing import Any
 
 import pytest
 
 from service.document import DocumentError, load, parse
+from service.document.load import MAX_PROBLEMS
 
 GOOD: dict[str, Any] = {
     "format": "as-fitted/build/1",
@@ -190,3 +192,21 @@ def test_the_document_of_the_format_with_every_key() -> None:
 
 def test_a_character_spelled_as_two_escapes_is_kept() -> None:
     assert parse('{"a": "\\ud83d\\udd27"}') == {"a": "\U0001f527"}
+
+
+def test_no_object_has_more_keys_than_any_needs() -> None:
+    with pytest.raises(DocumentError, match="5001 keys"):
+        parse(json.dumps({f"k{number}": 0 for number in range(5001)}))
+    with pytest.raises(DocumentError, match="'k7' stands twice"):
+        parse("{" + ",".join(f'"k{number}":0' for number in range(4999)) + ',"k7":1}')
+
+
+def test_advice_is_made_for_as_many_errors_as_are_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Ten thousand strange keys cost no more than five hundred: advice on each costs far more than sending it."""
+    asked: list[str] = []
+    loading = sys.modules["service.document.load"]
+    monkeypatch.setattr(loading, "nearest", lambda word, _known: str(asked.append(word) or ""))
+    strange = {f"k{number}": 0 for number in range(100)}
+    with pytest.raises(DocumentError) as told:
+        load({**GOOD, "drives": [strange] * 100})
+    assert len(told.value.problems) == len(asked) == MAX_PROBLEMS

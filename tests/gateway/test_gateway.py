@@ -15,7 +15,7 @@ from flask import Flask, Response, request, send_file
 
 from service import arriving
 from service.app import create_app
-from service.gateway import Gateway
+from service.gateway import Gateway, environment
 
 ENDLESS = object()
 
@@ -86,6 +86,15 @@ def test_what_the_application_is_told_is_as_the_standard_has_it() -> None:
     assert answered(validator(app), asked, b"xyz").answer == (200, {"Content-Type": "text/plain"}, b"xyz")
     assert told["PATH_INFO"] == "/bêta".encode().decode("latin-1")
     assert (told["HTTP_X_OF"], told["HTTP_COOKIE"], told["HTTP_HOST"], told["REMOTE_ADDR"]) == ("a,b", "a=1; b=2", "shop.local", "192.0.2.7")
+
+
+@pytest.mark.parametrize(("authority", "hosts", "told"), [
+    (None, ["shop.local"], "shop.local"), ("elsewhere.example", ["shop.local"], "elsewhere.example"), (None, ["shop.local", "x"], "shop.local,x")])
+def test_the_host_in_the_address_goes_before_the_header(authority: str | None, hosts: list[str], told: str) -> None:
+    """RFC 9112, 3.2.2; two headers are no host at all."""
+    asked = scope(headers=[("host", host) for host in hosts[1:]])
+    asked.authority = authority
+    assert environment(asked)["HTTP_HOST"] == told
 
 
 @pytest.mark.parametrize("said", [True, False])

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 import signal
+import socket
 import ssl
 import subprocess
 import sys
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
 import pytest
@@ -52,7 +53,15 @@ def wait_for(where: str, authority: Path) -> None:
 
 
 def test_a_phone_is_paired_over_tls_and_revoked(tmp_path: Path) -> None:
-    with serving(tmp_path) as (where, said, log, _process):
+    with serving(tmp_path) as (where, said, log, _process), ExitStack() as stack:
+        port = int(where.rpartition(":")[2])
+        # They connect and never begin to shake hands; nobody else waits for them.
+        for _ in range(100):
+            stack.enter_context(socket.create_connection(("127.0.0.1", port), 30))
+        old = ssl.SSLContext(ssl.PROTOCOL_TLS_CLIENT)
+        old.check_hostname, old.verify_mode, old.maximum_version = False, ssl.CERT_NONE, ssl.TLSVersion.TLSv1_2
+        with socket.create_connection(("127.0.0.1", port), 30) as link, pytest.raises(ssl.SSLError):
+            old.wrap_socket(link)
         trusting = str(tmp_path / "data" / "authority" / "authority.crt")
         with pytest.raises(requests.exceptions.SSLError):
             requests.get(f"{where}/pair", timeout=10)

@@ -232,7 +232,9 @@ def test_headers(app: Flask) -> None:
     policy = plain.headers["Content-Security-Policy"]
     assert "unsafe" not in policy and "default-src 'self'" in policy and "frame-ancestors 'none'" in policy
     assert "Strict-Transport-Security" not in plain.headers
-    assert secure.headers["Strict-Transport-Security"].startswith("max-age=")
+    assert secure.headers["Strict-Transport-Security"] == "max-age=31536000; includeSubDomains"
+    # No page of another origin reads anything here.
+    assert not any(name.startswith("Access-Control-") for name, _ in (*plain.headers, *secure.headers))
     assert "Strict-Transport-Security" not in app.test_client().get("/pair", base_url="https://localhost:8067").headers
     assert plain.headers["X-Content-Type-Options"] == "nosniff"
     assert app.test_client().get("/v1/cars").headers["Cache-Control"] == "no-store"

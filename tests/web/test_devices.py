@@ -60,6 +60,11 @@ def test_pairing_says_everything_that_is_wrong(app: Flask) -> None:
     assert {item["pointer"] for item in answer.get_json()["errors"]} == {"/by", "/name", "/keep", "/role", "/code"}
 
 
+def test_what_anyone_may_send_is_small(app: Flask) -> None:
+    refused = app.test_client().post("/v1/devices", json={"code": "x" * 9000})
+    assert refused.status_code == 413 and "8 KB" in refused.json["detail"]
+
+
 def test_wrong_codes_are_limited_by_address(app: Flask) -> None:
     for _ in range(5):
         assert try_code(app, "WRONG-WRONG", "192.168.1.7").status_code == 403
