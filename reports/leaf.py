@@ -7,6 +7,7 @@ directions, of which the book has none. Together that was a fifth of the time of
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from functools import lru_cache
 from typing import Any
 from xml.etree import ElementTree
@@ -54,6 +55,9 @@ img, svg { overflow: hidden }
   @bottom-center { text-align: center; vertical-align: middle } @bottom-right { text-align: right; vertical-align: middle }
 }
 """
+#: Letters that a column of a table has room for, and one beside the text; classes of what stands beside.
+LONGEST_CELL, LONGEST_NOTE = 600, 1500
+BESIDE = frozenset({"side", "third"})
 _DOCTYPE = re.compile(r"(?i)\A\s*<!doctype html>\s*(?=<html)")
 
 
@@ -65,6 +69,7 @@ class Leaf(HTML):  # type: ignore[misc]
         if root is None:
             super().__init__(string=text, base_url=base_url, url_fetcher=url_fetcher)
             return
+        _unfold(root)
         self.base_url, self.url_fetcher, self.media_type = base_url, url_fetcher, "print"
         self.wrapper_element = ElementWrapper.from_html_root(root, content_language=None)
         self.etree_element = self.wrapper_element.etree_element
@@ -80,6 +85,42 @@ def read(text: str) -> ElementTree.Element | None:
         return ElementTree.fromstring(bare) if found else None  # noqa: S314 (no DOCTYPE, no entities)
     except ElementTree.ParseError:
         return None
+
+
+def _unfold(root: ElementTree.Element) -> None:
+    """Set what is too long for a column below one another and not side by side.
+
+    A table's row over many pages is set again for each of them, and what floats over more than a page stops the renderer.
+    """
+    for table in root.iter("table"):
+        if any(sum(map(len, cell.itertext())) > LONGEST_CELL for cell in table.iter() if cell.tag in ("td", "th")):
+            heads = ["".join(cell.itertext()) for cell in table.iterfind("thead/tr/th")]
+            rows = [line for row in table.iterfind("tbody/tr") for line in _lines(row, heads)]
+            title = [_named("p", caption) for caption in table.iterfind("caption")]
+            table.tag, table[:] = "div", title + rows
+    for element in root.iter():
+        if (element.tag == "figure" or element.get("class") in BESIDE) and sum(map(len, element.itertext())) > LONGEST_NOTE:
+            element.set("class", f"{element.get('class', '')} unfolded".strip())
+
+
+def _lines(row: ElementTree.Element, heads: list[str]) -> Iterator[ElementTree.Element]:
+    """A row's cells, each a paragraph after its column's name; the first without."""
+    for number, cell in enumerate(row):
+        if not "".join(cell.itertext()).strip():
+            continue
+        line = _named("p", cell)
+        if number and number < len(heads):
+            head = ElementTree.Element("span", {"class": "run"})
+            head.text, head.tail, line.text = heads[number], f" {line.text or ''}", ""
+            line.insert(0, head)
+        yield line
+
+
+def _named(tag: str, element: ElementTree.Element) -> ElementTree.Element:
+    """The element's content under another tag."""
+    made = ElementTree.Element(tag)
+    made.text, made[:] = element.text, list(element)
+    return made
 
 
 @lru_cache(maxsize=1)

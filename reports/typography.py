@@ -25,8 +25,9 @@ _FRACTION = re.compile(r"(?<![\w/.,])(?:([0-9]{1,4})([ -]))?([0-9]{1,2})/(2|3|4|
 _TEMPERATURE = re.compile(r"(?<=[0-9]) ?deg([CF])(?![\w])")
 _DEGREES = re.compile(r"(?<=[0-9]) ?deg(?![\w])")
 #: No word of a language or a part number is longer; layout of an endless run takes time by its square.
-_LONG_RUN = re.compile(r"([^\s\u200b]{40})(?=[^\s\u200b])")
-_BREAKABLE = re.compile(r"\S{40,}")
+#: A chance to break comes neither within a letter with its marks nor within a picture made of several.
+_LONG_RUN = re.compile(r"([^ \t\r\n\u200b]{40,}?(?<!\u200d))(?=[^ \t\r\n\u200b\u200d\ufe0f\u0300-\u036f])")
+_BREAKABLE = re.compile(r"[^ \t\r\n]{40,}")
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]")
 _SIMPLE = re.compile(r"[a-z0-9]+(?:[ _.@-][a-z0-9]+)*\Z")
 _SLUG = re.compile(r"[^a-z0-9]+")
@@ -57,10 +58,9 @@ def typeset(text: Any) -> Markup:
 @lru_cache(maxsize=20_000)
 def _typeset(text: str) -> Markup:
     """The same titles and names stand on page after page of a site."""
-    out = str(escape(plain(text)))
+    out = str(escape(_BREAKABLE.sub(_breakable, plain(text))))
     out = _FRACTION.sub(_fraction, out)
-    spaced = _UNIT_AFTER_FRACTION.sub(rf"\1{NARROW_SPACE}", out)
-    return Markup(_BREAKABLE.sub(_breakable, spaced))  # noqa: S704 (escaped first, only our own markup added since)
+    return Markup(_UNIT_AFTER_FRACTION.sub(rf"\1{NARROW_SPACE}", out))  # noqa: S704 (escaped first, only our own markup added since)
 
 
 def _fraction(match: re.Match[str]) -> str:
@@ -71,10 +71,7 @@ def _fraction(match: re.Match[str]) -> str:
 
 def _breakable(match: re.Match[str]) -> str:
     """Give an overlong word chances to break: at its own joints, and in a run without any, every forty characters."""
-    word = match.group()
-    if "<" in word or "&" in word or ">" in word:
-        return word
-    return _LONG_RUN.sub("\\1\u200b", re.sub(r"([_/.@-])", "\\1\u200b", word))
+    return _LONG_RUN.sub("\\1\u200b", re.sub(r"([_/.@-])", "\\1\u200b", match.group()))
 
 
 def paragraphs(text: Any) -> Markup:

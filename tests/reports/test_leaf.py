@@ -55,3 +55,16 @@ def test_no_entity_is_expanded() -> None:
     assert "bomb" not in "".join(leaf.Leaf(text, "file:///book/", None).etree_element.find("body/p").itertext())
 
 
+
+
+def test_a_table_with_a_cell_too_long_becomes_paragraphs() -> None:
+    text = ("<!doctype html><html><body><table><caption>Joints</caption><thead><tr><th>Joint</th><th>Torque</th></tr></thead><tbody><tr><th>hub <b>left</b></th>"
+            f"<td>{'w' * 700}</td></tr></tbody></table><table><tbody><tr><td>short</td></tr></tbody></table></body></html>")
+    body = leaf.Leaf(text, "file:///book/", None).etree_element.find("body")
+    assert [(element.tag, "".join(element.itertext())) for element in body] == [("div", f"Jointshub leftTorque {'w' * 700}"), ("table", "short")]
+    assert [element.tag for element in body.iter()][:5] == ["body", "div", "p", "p", "b"]
+
+
+def test_what_is_too_long_to_stand_beside_stands_below() -> None:
+    text = f"<!doctype html><html><body><div class='side'>{'w' * 1600}</div><div class='side'>w</div></body></html>"
+    assert [element.get("class") for element in leaf.Leaf(text, "file:///book/", None).etree_element.find("body")] == ["side unfolded", "side"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import json
 import os
 import re
 from pathlib import Path
@@ -14,7 +15,7 @@ from pypdf import PdfReader
 
 from reports.book import Book, make
 from tests.reports import sample
-from tests.reports.reading import squeeze, text_of_page
+from tests.reports.reading import squeeze, text_of_page, text_of_pdf
 from tests.reports.test_book import OURS, scripts
 
 #: Set to also print the large car's PDF, which takes a minute.
@@ -152,6 +153,20 @@ def test_harmful_text_in_every_field_stays_text(tmp_path: Path, photos: Path, br
     assert "😀" in pages["fixes.html"]
     kinds = ["index.html", "fixes.html", "system-suspension.html", "work.html", "check-driveline-joint-angles.html", "ordering.html"]
     assert too_wide(browser, made, 390, kinds) == []
+
+
+def test_a_word_of_four_thousand_letters_in_every_field_is_printed(tmp_path: Path, photos: Path) -> None:
+    """One word without a blank, of letters both ways, signs that HTML minds, pictures and control characters: the pages end, and hold it."""
+    word = "w" * 1200 + "<&>" * 200 + "\x00\x07" + "ש" * 1000 + "😀" * 200 + "v\u00a0" * 500
+    document, answer = _harmed(sample.document(), _NAMES), _harmed(sample.ANSWER, _NAMES)
+    document["parts"][0]["name"] = HARM
+    text = json.dumps([document, answer]).replace(json.dumps(HARM)[1:-1], json.dumps(word)[1:-1])
+    document, answer = json.loads(text)
+    made = make(document, answer, sample.VOCABULARY, photos, tmp_path / "out", site=False)
+    assert made.pdf
+    found = squeeze(text_of_pdf(made.pdf))
+    assert found.count("w" * 1200) > 10
+    assert "<&>" * 100 in found
 
 
 def test_harmful_text_runs_nothing_and_is_found_by_search(tmp_path: Path, browser: Browser) -> None:
