@@ -20,6 +20,11 @@ def print_answer(path: Path, found: dict[str, Any]) -> None:
     for item in found["results"]:
         if item["verdict"] != "pass":
             click.echo(_finding(item))
+    unusual = [fact for fact in found["facts"] if fact["unusual"]]
+    if unusual:
+        click.echo("\nOutside what is usual, so read once more:")
+    for fact in unusual:
+        click.echo(f"  {fact['title']}  [{fact['fact']}]: {fact['printed']}")
     if found["measure_next"]:
         click.echo("\nMeasure or answer next:")
     for entry in found["measure_next"][:_NEXT]:

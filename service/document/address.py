@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Any
 
 from service.vocabulary import KINDS, elsewhere, nearest
-from service.vocabulary.core import AXLE_NAMES, Field, Kind, Positions
+from service.vocabulary.core import AXLE_NAMES, Field, FieldError, Kind, Positions, Value
 
 
 class AddressError(ValueError):
@@ -36,7 +37,7 @@ def known_kind(subject: str) -> Kind:
     """The kind called `subject`. Raises AddressError with the nearest names."""
     kind = KINDS.get(subject)
     if kind is None:
-        raise AddressError(f"no subject is called {subject[:60]!r}{nearest(subject, KINDS)}")
+        raise AddressError(f"no part or area of the car is called {subject[:60]!r}{nearest(subject, KINDS)}")
     return kind
 
 
@@ -47,6 +48,26 @@ def known_field(subject: str, field: str) -> Field:
     if found is None:
         raise AddressError(f"{subject} has no field {field[:60]!r}{_advice(kind, field)}")
     return found
+
+
+def read_value(subject: str, field: Field, raw: Any, tolerance: Any = None) -> Value:
+    """Read a value of a field; one that another field of that name takes (a toe in inches: `toe_length`) is told of it. Raises FieldError."""
+    try:
+        return field.read(raw, tolerance)
+    except FieldError as error:
+        others = (one for one in KINDS[subject].fields if one.is_quantity and one.dimension != field.dimension and one.name.startswith(f"{field.name}_"))
+        fitting = next((one for one in others if _takes(one, raw, tolerance)), None)
+        if fitting is None:
+            raise
+        raise FieldError(f"{error}; or record it as {subject}.{fitting.name} ({fitting.title})") from error
+
+
+def _takes(field: Field, raw: Any, tolerance: Any) -> bool:
+    try:
+        field.read(raw, tolerance)
+    except FieldError:
+        return False
+    return True
 
 
 def _advice(kind: Kind, field: str) -> str:

@@ -12,7 +12,8 @@ from typing import Any
 
 from marshmallow import ValidationError
 
-from service.document.address import AddressError, known_field, known_kind, normal, resolve
+from service.document.address import AddressError, known_field, known_kind, normal, read_value, resolve
+from service.document.broken_json import explain
 from service.document.facts import as_typed
 from service.document.records import DOCUMENT, KEYS, LISTS, REQUIRED, SHAPES
 from service.quantities import QuantityError, read
@@ -53,7 +54,7 @@ def parse(raw: bytes | str) -> Any:
     except UnicodeDecodeError as error:
         raise _unreadable(f"the text is not UTF-8 (byte {error.start})") from error
     except json.JSONDecodeError as error:
-        raise _unreadable(f"not JSON: {error.msg} at line {error.lineno}, column {error.colno}") from error
+        raise _unreadable(explain(text, error)) from error
     except RecursionError as error:
         raise _unreadable(f"nested deeper than {MAX_DEPTH} levels") from error
     except ValueError as error:
@@ -251,7 +252,7 @@ def _judge_parts(document: Mapping[str, Any]) -> Iterator[Problem]:
         yield from _judge_position(pointer, part, kind)
         for name, raw in (part.get("specs") or {}).items():
             place = f"{pointer}/specs/{_escape(name)}"
-            yield from _problem_of(place, lambda kind=kind, name=name, raw=raw: known_field(kind.name, name).read(raw))  # type: ignore[misc]
+            yield from _problem_of(place, lambda kind=kind, name=name, raw=raw: read_value(kind.name, known_field(kind.name, name), raw))  # type: ignore[misc]
         yield from _judge_twins(pointer, part, places)
 
 
@@ -263,7 +264,7 @@ def _judge_position(pointer: str, part: Mapping[str, Any], kind: Kind) -> Iterat
     if position and kind.positions.names and not kind.positions.label and not kind.positions.accepts(position):
         yield Problem(f"{pointer}/position", f"a {kind.name} is at {', '.join(kind.positions.names)}, not at {part['position'][:60]!r}")
     if kind.positions.label and not kind.positions.bare and not position:
-        yield Problem(f"{pointer}/position", f"a {kind.name} needs a label of your own as position")
+        yield Problem(f"{pointer}/position", f"which {kind.name} is it? Its position is a name of your own, for example \"front\" or \"left outer\"")
 
 
 def _judge_twins(pointer: str, part: Mapping[str, Any], places: dict[tuple[str, str | None, str], str]) -> Iterator[Problem]:
@@ -291,11 +292,12 @@ def _judge_values(document: Mapping[str, Any]) -> Iterator[Problem]:
     for pointer, record in (*stated, *told):
         if "fact" in record and "value" in record:
             try:
-                *_, field = resolve(record["fact"])
+                subject, *_, field = resolve(record["fact"])
             except AddressError as error:
                 yield Problem(f"{pointer}/fact", str(error))
                 continue
-            yield from _problem_of(f"{pointer}/value", lambda field=field, record=record: field.read(record["value"], record.get("tolerance")))  # type: ignore[misc]
+            yield from _problem_of(f"{pointer}/value", lambda subject=subject, field=field, record=record:  # type: ignore[misc]
+                                   read_value(subject, field, record["value"], record.get("tolerance")))
 
 
 def _judge_fasteners(document: Mapping[str, Any]) -> Iterator[Problem]:

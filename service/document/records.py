@@ -316,7 +316,7 @@ LISTS: dict[str, type[Record]] = {
 class BuildDocument(Strict):
     """The whole document; the lists are judged record by record so that one bad record hides no other."""
 
-    format = Text(required=True, validate=validate.Equal(FORMAT, error=f"must be {FORMAT!r}"))
+    format = Text(required=True, error_messages={"required": f"this is required: {FORMAT!r}"}, validate=validate.Equal(FORMAT, error=f"must be {FORMAT!r}"))
     car = fields.Nested(CarShape, required=True)
     build = fields.Nested(BuildShape, required=True)
     absent = texts()

@@ -14,7 +14,7 @@ from dataclasses import field as dataclass_field
 from typing import Any, NamedTuple
 
 from service import notation
-from service.quantities import DIMENSIONS, QuantityError, System, preferred, read, units_of
+from service.quantities import DIMENSIONS, QuantityError, System, preferred, read, show, units_of
 
 #: Systems of the car. Checks, kinds, fixes, fasteners and tasks name one of these.
 SYSTEMS: Mapping[str, str] = {
@@ -90,6 +90,12 @@ class Range:
             return cls(float(low_text), float(high_text), text, "")
         ends = (read_si(low_text + suffix, dimension), read_si(high_text + suffix, dimension))
         return cls(min(ends), max(ends), text, unit)
+
+    def spoken(self, dimension: str, unit: str) -> str:
+        """The interval for people, in the unit they used."""
+        if unit in ("", "1", self.unit) or dimension == "wire_size":
+            return self.text.replace("..", " to ")
+        return f"{show(self.low, dimension, unit)} to {show(self.high, dimension, unit)}"
 
     def __contains__(self, value: float) -> bool:
         slack = 1e-9 * max(abs(self.low), abs(self.high), 1e-9)
@@ -191,7 +197,7 @@ class Field:
             raise FieldError(f"{self.title}: {error}") from error
         if self.hard_range is not None and quantity.si not in self.hard_range:
             raise FieldError(f"{self.title}: {quantity.text} is outside what is physically possible "
-                             f"({self.hard_range.text.replace('..', ' to ')})")
+                             f"({self.hard_range.spoken(self.dimension, quantity.unit)})")
         unusual = self.usual_range is not None and quantity.si not in self.usual_range
         return Value(quantity.si, quantity.tolerance, raw, unusual)
 

@@ -56,6 +56,31 @@ def test_unreadable_text(text: str | bytes, says: str) -> None:
     assert says in caught.value.problems[0].detail
 
 
+@pytest.mark.parametrize(
+    ("text", "place", "says"),
+    [
+        ('{"length": 58 in"}', "line 1, column 15", 'for example "58 in"'),
+        ('{"use":\n street}', "line 2, column 2", "double quotes"),
+        ('{"length": "58 in}', "column 12", "no closing quote"),
+        ('{"a": [1, 2, ]}', "column 12", "take it out"),
+        ('{"a": 1,\n}', "line 1, column 8", "take it out"),
+        ('{"a": \u201c58 in\u201d}', "column 7", "straight and double"),
+        ("{'a': 1}", "column 2", "straight and double"),
+        ('{"a": "1" "b": 2}', "column 11", "a comma is missing"),
+        ('{"a" "1"}', "column 6", "a colon is wanted"),
+        ('{"a": 1 // one\n}', "column 9", "no comments"),
+        ('{"a": [1', "column 9", "is missing"),
+        ('{"a": 1}}', "column 9", "ends before this"),
+        (" ", "line 1", "nothing in it"),
+    ],
+)
+def test_slips_of_the_pen_in_json(text: str, place: str, says: str) -> None:
+    with pytest.raises(DocumentError) as caught:
+        parse(text)
+    assert place in caught.value.problems[0].detail
+    assert says in caught.value.problems[0].detail
+
+
 def test_ten_megabytes_of_nesting_end_quickly() -> None:
     with pytest.raises(DocumentError, match="nested deeper"):
         parse("[" * 10_000_000)
@@ -84,6 +109,10 @@ def test_ten_megabytes_of_nesting_end_quickly() -> None:
         (with_list("parts", {"id": "a", "kind": "engine", "specs": {"bore": "4 lb"}}), "/parts/0/specs/bore", "use in, mm"),
         (with_list("parts", {"id": "a", "kind": "engine", "specs": {"bore": "4"}}), "/parts/0/specs/bore", "in, mm"),
         (with_list("parts", {"id": "a", "kind": "engine", "specs": {"bore": "4 m"}}), "/parts/0/specs/bore", "physically possible"),
+        (with_list("parts", {"id": "a", "kind": "driveshaft", "specs": {"length": "20 ft"}}), "/parts/0/specs/length", "(0.164 ft to 13.12 ft)"),
+        (with_list("parts", {"id": "a", "kind": "fuel_line"}), "/parts/0/position", "which fuel_line is it?"),
+        (with_list("measurements", {"id": "a", "fact": "alignment.toe@front", "value": "1/8 in"}), "/measurements/0/value", "record it as alignment.toe_length"),
+        ({key: value for key, value in GOOD.items() if key != "format"}, "/format", "as-fitted/build/1"),
         (with_list("parts", {"id": "a", "kind": "wheel", "position": "left"}), "/parts/0/position", "front_left"),
         (with_list("measurements", {"id": "a", "fact": "wheel.ofset@front_left", "value": "1 in"}), "/measurements/0/fact", "did you mean offset"),
         (with_list("measurements", {"id": "a", "fact": "wheel.offset", "value": "1 in"}), "/measurements/0/fact", "needs a position"),

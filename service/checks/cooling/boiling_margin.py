@@ -26,6 +26,15 @@ def judge(x: Any, out: Outcome) -> None:
     """Boiling point at the cap's pressure against the highest temperature allowed, and the cap against the parts."""
     if x.has("pressure_rating"):
         out.at_most("cap_pressure", x.pressure_rating, value=x.cap_pressure, why="the radiator's highest pressure")
+    try:
+        _boiling(x, out)
+    except Unknown:
+        # A mix outside the method is no excuse for a cap that is too strong.
+        if out.verdict != "fail":
+            raise
+
+
+def _boiling(x: Any, out: Outcome) -> None:
     if x.glycol_fraction > RICHEST:
         raise Unknown("the method does not hold above 70 % glycol")
     if x.glycol_fraction > max(x.recorded_share, RICHEST_REMEDY):
@@ -42,13 +51,16 @@ def judge(x: Any, out: Outcome) -> None:
 
 def say(s: Any) -> str:
     """The finding in words."""
+    too_strong = f"The {s.cap_pressure} cap holds more than the radiator's {s.pressure_rating}: the radiator lets go first."
+    if "margin_temperature" not in s.v:
+        return f"{too_strong} Fit a cap of at most {s.pressure_rating}."
     margin = s.v["margin_temperature"]
     text = f"With a {s.cap_pressure} cap at {s.altitude if s.x.altitude else 'sea level'} the coolant boils at {s.boiling_temperature}; "
     text += f"that leaves {s.margin_temperature} above your {s.highest_temperature}." if margin >= 0 else \
         f"that is {s.show(-margin, 'temperature_difference')} below your {s.highest_temperature}."
     if any(item.of == "cap_pressure" and item.violated for item in s.limits):
-        text += f" The cap holds more than the radiator's {s.pressure_rating}: the radiator lets go first."
-    if margin < WISE:
+        text += f" {too_strong}"
+    elif margin < WISE:
         text += " A stronger cap helps, up to the weakest of radiator, heater core and hoses."
     return text
 

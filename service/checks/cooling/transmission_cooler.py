@@ -46,9 +46,11 @@ def judge(x: Any, out: Outcome) -> None:
 def say(s: Any) -> str:
     """The finding in words."""
     count = s.v["coolers"]
-    text = f"{count or 'No'} cooler{'s' if count > 1 else ''} for an automatic used for {IN_WORDS.get(s.x.use, s.x.use)}"
+    text = f"{count or 'No'} cooler{'s' if count > 1 else ''}{'' if count else ' is fitted'} for an automatic used for {IN_WORDS.get(s.x.use, s.x.use)}"
     text += f"; the fluid was seen at {s.temperature}." if "temperature" in s.v else "; the fluid's temperature is not measured."
     broken = {item.of for item in s.limits if item.violated}
+    if "coolers" in broken:
+        text += " Fit one in the air or in the radiator's tank, or enter the one that is there."
     if "kind" in broken:
         text += " A cooler in the radiator alone is too little for that: add one in the air."
     if "line_diameter" in broken:

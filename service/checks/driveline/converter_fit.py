@@ -76,8 +76,8 @@ def say(s: Any) -> str:
     if gap > GOOD[1]:
         text += f" A spacer with a thickness of {s.spacer_needed} altogether would bring it there; converter or crank bolts then have to be longer."
     elif broken(s) and gap < GOOD[0]:
-        text += (" Do not draw it up with the bolts: turn the converter and push until it drops home, then take the spacer or dish out"
-                 " that is too much.")
+        text += (" Do not draw it up with the bolts: turn the converter and push until it drops home. If that leaves no gap, a"
+                 " thinner spacer or a flatter flexplate is wanted.")
     return text
 
 

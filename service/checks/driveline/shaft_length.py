@@ -35,6 +35,7 @@ def _has_slip(car: Any, position: str) -> bool:
 
 def judge(x: Any, out: Outcome) -> None:
     """Pull-out against what the axle's movement needs."""
+    out.must(not x.has("wheelbase") or x.length < x.wheelbase, "longer than the wheelbase", of="length")
     # Moved rearward the engine comes nearer to the rear axle and goes away from a driven front one.
     shift = -x.shift if x.position == "front axle" else x.shift
     distance = x.distance - shift
@@ -50,6 +51,8 @@ def judge(x: Any, out: Outcome) -> None:
 
 def say(s: Any) -> str:
     """The finding in words."""
+    if any(item.of == "length" and item.violated for item in s.limits):
+        return f"A shaft of {s.length} in a wheelbase of {s.wheelbase}: one of the two is wrong. Measure both again before ordering."
     out, least = s.v["pull_out"], s.x.plunge_in
     most = inf if s.x.slip_travel is None else s.x.slip_travel - s.x.plunge_out
     if out >= 0:
@@ -78,6 +81,7 @@ CHECK = Check(
         need("driveshaft.slip_travel@here"),
         option("driveline.plunge_in@here", default=PLUNGE, why="1/2 in unless recorded"),
         option("driveline.plunge_out@here", default=PLUNGE, why="1/2 in unless recorded"),
+        option("car.wheelbase"),
         option("engine_mounts.shift", default=0.0, why="the engine stays where it stands"),
     ],
     values={
@@ -89,7 +93,8 @@ CHECK = Check(
     judge=judge,
     say=say,
     remedies=[Fix("driveshaft.length@here", "joint center to joint center"), Fix("driveshaft.slip_travel@here", "a longer slip")],
-    formula="pull-out = D − L; longest = D − p_i; shortest = D − (S − p_o); ideal = D − max(22.2 mm, p_i + 6 mm); D less the engine's shift",
+    formula="pull-out = D − L; L below the wheelbase; longest = D − p_i; shortest = D − (S − p_o); ideal = D − max(22.2 mm, p_i + 6 mm); D less the engine's "
+            "shift",
     basis=[
         derived("sum of lengths over the axle's movement"),
         common_practice("3/4 to 1 in of pull-out at ride height; 1/2 in of movement each way; 6 mm to spare"),

@@ -12,7 +12,7 @@ from typing import Any
 
 from service.calc import electrical as calc
 from service.checks.core import Check, Fix, Outcome, Shown, Unknown, common_practice, from_memory, need, option, published
-from service.checks.electrical.shared import WIRE_INPUTS, ampacity, circuits, load_sheet, named
+from service.checks.electrical.shared import TABLE_BEST_INSULATION, WIRE_INPUTS, ampacity, circuits, load_sheet, named
 
 #: A fuse this many times the load protects little, from this rating on, A. Common practice.
 LOOSE, LOOSE_FROM = 4.0, 5.0
@@ -62,9 +62,16 @@ def _wire(x: Any, out: Outcome) -> None:
         out.at_most("protection_ratio", 1.0, calc.bundle_factor(x.bundled_count), why="fuse over what the wire may carry, alone and in its bundle")
         return
     guessed = next((name for name in ("temperature", "insulation_class") if name in x.assumed), None)
-    if guessed and out.verdict != "fail":
+    if rating > _at_best(x):
+        out.must(False, "more than the wire may carry in the coolest place", of="protection_ratio")
+    elif guessed and out.verdict != "fail":
         out.not_a_fail(f"{GUESSED[guessed]}, so this is no firm fail", lifted_by=guessed)
     out.must(False, HOT)
+
+
+def _at_best(x: Any) -> float:
+    """What the wire may carry where what is only assumed of place and insulation is as good as it can be, A."""
+    return ampacity(x, calc.TABLE_AIR if "temperature" in x.assumed else None, TABLE_BEST_INSULATION if "insulation_class" in x.assumed else None)
 
 
 def _sizes(x: Any) -> tuple[float, float]:
@@ -85,6 +92,9 @@ def say(s: Any) -> str:
         known.append(f"wire good for {s.show(ampacity(s.x), 'current')}")
     text = f"{named(s)}: {', '.join(known)}"
     if largest == 0:
+        if s.x.fuse_rating > _at_best(s.x) > 0:
+            enough = f"; {s.smallest_fuse} is enough for the load" if smallest is not None and smallest <= _at_best(s.x) else ""
+            return f"{text}. Even in cool air this wire is good for {s.show(_at_best(s.x), 'current')} at most, so it burns before the fuse blows{enough}."
         hot = f"The air there ({s.temperature}) is as hot as the insulation may get ({s.insulation_class})"
         return f"{text}. {hot}, so no fuse protects the wire: another route, or better insulation."
     if smallest is None or largest is None:

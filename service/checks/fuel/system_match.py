@@ -71,6 +71,7 @@ def _break(rules: _Rules, out: Outcome) -> None:
 
 def judge(x: Any, out: Outcome) -> None:
     """Each rule for this kind of metering; those on the pump's pressure last, since it may not be known."""
+    out.must(x.kind != "carburetor" or x.fuel != "diesel", "fuel injected into the cylinder, as a diesel burns it", of="kind")
     fittings, pump = _Rules(), _Rules()
     _fittings(x, fittings)
     _break(fittings, out)
@@ -93,10 +94,14 @@ def _missing(s: Any) -> Iterator[str]:
 def say(s: Any) -> str:
     """The finding in words."""
     kind = s.kind[:1].upper() + s.kind[1:]
+    if kind == "Carburetor" and s.x.fuel == "diesel":
+        return "A carburetor on a diesel: a diesel's fuel is injected. One of the two is entered wrongly, or it will not run."
     missing = list(_missing(s))
     if missing:
         text = f"{kind}: it lacks {'; '.join(missing)}."
         return f"{text} Do not drive it so." if s.verdict == "fail" else text
+    if kind == "Carburetor" and s.x.regulator is None and s.x.has("rated_pressure") and s.x.rated_pressure > CARBURETOR_PRESSURE:
+        return f"The pump can make {s.rated_pressure} and a float valve holds about {s.show(CARBURETOR_PRESSURE, 'pressure', 'kPa')}: a regulator is needed."
     return f"{kind}: pump, regulator, filter, return, cut-out and vent belong together, as far as they are recorded."
 
 
@@ -109,6 +114,7 @@ CHECK = Check(
         need("fuel_system.kind"),
         need("fuel_pump.rated_pressure"),
         need("build.use"),
+        option("engine.fuel"),
         option("fuel_system.pressure"),
         option("fuel_pump.second_pressure"),
         option("fuel_pump.drive", default="electric"),

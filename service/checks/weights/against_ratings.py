@@ -6,6 +6,7 @@ load to the scale reading.
 
 from __future__ import annotations
 
+from math import inf
 from typing import Any
 
 from service.calc import weights as calc
@@ -17,16 +18,20 @@ FULL, NEARLY_FULL = 1.0, 0.95
 
 def judge(x: Any, out: Outcome) -> None:
     """Load on the axle over what it may carry."""
-    load = out.value("axle_load", _load(x))
     wheels = tuple(rating for rating in (x.left_wheel_rating, x.right_wheel_rating) if rating is not None)
-    capacity = out.value("axle_capacity", calc.axle_capacity(x.axle_rating, wheels))
+    of_wheels = calc.axle_capacity(inf, wheels)
+    load = out.value("axle_load", _load(x, of_wheels))
+    # Wheels that are overloaded already need no rating of the axle.
+    capacity = out.value("axle_capacity", of_wheels if load > of_wheels and not x.has("axle_rating") else calc.axle_capacity(x.axle_rating, wheels))
     out.value("load_ratio", load / capacity)
     out.at_most("load_ratio", FULL, NEARLY_FULL, why="load over the lowest rating")
 
 
-def _load(x: Any) -> float:
+def _load(x: Any, of_wheels: float) -> float:
     if x.has("laden_axle_mass"):
         return float(x.laden_axle_mass)
+    if x.has("axle_mass") and x.axle_mass > of_wheels:
+        return float(x.axle_mass + (x.payload if x.has("payload") else 0.0))
     if not x.has("axle_mass", "payload"):
         raise Missing("laden_axle_mass")
     return float(x.axle_mass + x.payload)
@@ -45,7 +50,7 @@ CHECK = Check(
     system="weights",
     safety=True,
     at="axles",
-    applies=any_recorded("weights.axle_rating@here", "weights.laden_axle_mass@here"),
+    applies=any_recorded("weights.axle_rating@here", "weights.laden_axle_mass@here", "wheel.load_rating@left", "wheel.load_rating@right"),
     inputs=[
         option("weights.laden_axle_mass@here"),
         option("weights.axle_mass@here"),

@@ -19,6 +19,10 @@ CAUTION_LOAD, FULL_LOAD = 0.90, 1.0
 TWO_PEOPLE = 136.0
 #: Bodies on which a passenger tire carries less. Source: 49 CFR 571.110 S4.2.2.2 (compared with an NHTSA letter).
 DERATED_BODIES = ("pickup", "panel_van", "van", "suv", "truck")
+#: Cold pressure over the sidewall's: caution above the first, fail above the second. Common practice.
+HARD, FAR_TOO_HARD = 1.1, 1.5
+#: The same, below which a tire is as good as flat whatever it carries. Common practice.
+FLAT = 0.3
 #: Symbol whose speed (160 km/h) is assumed for sizes older than speed symbols. Common practice.
 OLD_SIZE_SYMBOL = "Q"
 #: What a Z alone is good for, m/s (240 km/h); above it the maker's letter is needed.
@@ -28,6 +32,8 @@ _OLD = "a size without R and without a speed symbol is taken as good for 160 km/
 
 def judge(x: Any, out: Outcome) -> None:
     """Load on the wheel against what the tire carries, and the car's speed against its symbol."""
+    if x.has("pressure", "max_load_pressure"):
+        _pressure(x, out)
     with out.part():
         out.value("wheel_load", x.laden_axle_mass / 2 if x.has("laden_axle_mass") else x.corner_mass + x.payload / 2)
     with out.part():
@@ -41,6 +47,13 @@ def judge(x: Any, out: Outcome) -> None:
         out.at_most("speed_ratio", 1.0, why="highest speed over the symbol's")
     if x.type == "competition":
         out.at_best_caution("a competition tire's load and speed are its maker's to say", None)
+
+
+def _pressure(x: Any, out: Outcome) -> None:
+    """The pressure against the sidewall's, whatever the tire carries."""
+    sidewall, why = x.max_load_pressure, "the sidewall's pressure, with some in hand"
+    out.at_most("pressure", FAR_TOO_HARD * sidewall, HARD * sidewall, value=x.pressure, why=why)
+    out.at_least("low_pressure", FLAT * sidewall, value=x.pressure, why=why)
 
 
 def _capacity(x: Any, out: Outcome) -> float:
@@ -97,8 +110,12 @@ def say(s: Any) -> str:
         parts.append(f"carries {s.wheel_load} of the {s.load_capacity} it can ({s.percent(s.v['load_ratio'])})")
     if "speed_ratio" in s.v:
         parts.append(f"is good for {s.speed_capability}, and the car does {s.top_speed}")
-    text = f"The {s.position} tire {'; it '.join(parts)}"
     broken = {(item.of, item.verdict) for item in s.limits if item.violated}
+    if ("pressure", "caution") in broken:
+        parts.insert(0, f"holds {s.pressure}, and {s.max_load_pressure} belongs to its maximum load: let air out, or read gauge and sidewall again")
+    if ("low_pressure", "fail") in broken:
+        parts.insert(0, f"holds {s.pressure}, and {s.max_load_pressure} belongs to its maximum load: as good as flat, or misread")
+    text = f"The {s.position} tire {'; it '.join(parts)}"
     if ("load_ratio", "fail") in broken:
         text += ". That is too much load: a tire with a higher load index, more pressure or less weight"
     elif ("load_ratio", "caution") in broken:
@@ -136,7 +153,7 @@ CHECK = Check(
     system="wheels",
     safety=True,
     at="corners",
-    applies=any_of(any_recorded("tire.max_load@here", "tire.load_index@here", "tire.speed_symbol@here"), _carries_index),
+    applies=any_of(any_recorded("tire.max_load@here", "tire.load_index@here", "tire.speed_symbol@here", "tire.max_load_pressure@here"), _carries_index),
     inputs=[option("tire.size@here"), option("tire.max_load@here"),
             option("tire.load_index@here", default=lambda x: None if x.has("max_load") else _behind_size(x, "load_index"), why="printed behind the size"),
             option("tire.speed_symbol@here", default=_usual_symbol, why="printed behind the size, else 160 km/h for a size older than speed symbols"),
@@ -164,6 +181,6 @@ CHECK = Check(
                   "load at high speed: Reimpell, Stoll & Betzler, The Automotive Chassis"),
         published("pressures of load ranges (36, 42, 50, 65, 80 psi rounded): a tire retailer's table; large flotation sizes have less: the sidewall decides"),
         from_memory("pressure exponent 0.8: European Tyre and Rim Technical Organisation"),
-        common_practice("nine tenths of the capacity; 160 km/h for old sizes without a symbol"),
+        common_practice("nine tenths of the capacity; 0.3, 1.1 and 1.5 times the sidewall's pressure; 160 km/h for old sizes without a symbol"),
     ],
 )
