@@ -56,7 +56,7 @@ def check(papers: Iterable[Paper], folder: Path) -> None:
     for paper in papers:
         path = (folder / paper.file).resolve()
         if not paper.file or root not in path.parents or not path.is_file():
-            raise MissingPaper(paper, "is not there")
+            raise MissingPaper(paper, "is not there, seen from the document's folder")
 
 
 def write(source: Source, theme: Theme, made: Path, folder: Path, out: Path, day: str, record: embedded.Record) -> None:

@@ -37,7 +37,7 @@ WORKERS = 2
 class MissingPhoto(FileNotFoundError):
     """A photo record names a file that is not there, or is no picture."""
 
-    def __init__(self, record: str, file: str, why: str = "is not there"):
+    def __init__(self, record: str, file: str, why: str = "is not there, seen from the document's folder"):
         super().__init__(f"photo record {record!r}: the file {file!r} {why}")
         self.record, self.file = record, file
 

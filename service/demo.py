@@ -23,11 +23,12 @@ def run_demo(builds: Path, out: Path) -> int:
     try:
         documents = {path: read_document(path) for path in files}
         answers = {path: answer(document) for path, document in documents.items()}
+        # What was found is there in seconds, the books take longer.
+        click.echo(_table(answers) + "\n")
         made = _books(documents, answers, out)
     except (DocumentError, BookError) as error:
         click.echo(f"The demo stopped: {error}", err=True)
         return 2
-    click.echo(_table(answers))
     click.echo("\nBooks:")
     for path in files:
         click.echo(f"  {_title(path, documents[path])}\n    {made[path]['pdf']}  ({made[path]['pages']} pages)\n    {made[path]['site']}")
