@@ -31,8 +31,8 @@ class Gone(Exception):
 class Arriving:
     """One body: its beginning is asked for first, then what follows, piece by piece, on the server's loop."""
 
-    def __init__(self, protocol: Any, length: int | None) -> None:
-        """`length` is what the request says, None when it says nothing."""
+    def __init__(self, protocol: Any, length: int) -> None:
+        """`length` is what the request says it has, 1 or more bytes."""
         self._pieces, self._length = aiter(protocol), length
         self._begun, self._came = asyncio.get_running_loop().time(), 0
         self.whole = False
@@ -53,11 +53,11 @@ class Arriving:
             piece = await asyncio.wait_for(self._next(), min(left, PATIENCE))
         except TimeoutError:
             raise TooSlow from None
-        self._came += len(piece)
-        self.whole = not piece or self._came == self._length
         # A connection that broke looks like an end to the server; the length tells.
-        if not piece and self._length is not None and self._came < self._length:
+        if not piece:
             raise Gone
+        self._came += len(piece)
+        self.whole = self._came >= self._length
         return piece
 
     async def _next(self) -> bytes:

@@ -12,7 +12,7 @@ import json
 import logging
 import sys
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import CancelledError, Future, ThreadPoolExecutor
 from typing import Any
 
 from werkzeug.exceptions import ClientDisconnected, RequestTimeout
@@ -27,6 +27,8 @@ _AT_WORK = 8
 _FIXED = {"SCRIPT_NAME": "", "SERVER_SOFTWARE": "asfitted", "wsgi.version": (1, 0), "wsgi.errors": sys.stderr, "wsgi.input_terminated": True,
           "wsgi.multithread": True, "wsgi.multiprocess": False, "wsgi.run_once": False, "wsgi.file_wrapper": FileWrapper}
 _SLOW = "what was sent did not come in time; send it again, in smaller pieces when the network is slow"
+_HOW_LONG = "a body says how long it is: send it with Content-Length, not in chunks"
+_BROKE = "the request broke off"
 _BUSY = "too many large files come in at this moment; send it again in a while"
 
 
@@ -37,15 +39,28 @@ class Gateway:
         self._app = app
         self._working = ThreadPoolExecutor(_AT_WORK, "work")
         self._receiving = ThreadPoolExecutor(MOST_AT_ONCE, "receive")
+        self._awaited: set[Future[bytes]] = set()
+        self._over = False
 
     def __rsgi_init__(self, loop: asyncio.AbstractEventLoop) -> None:
         """The server's loop is there."""
         self._loop, self._turns = loop, Turns()
 
+    def __rsgi_del__(self, _loop: asyncio.AbstractEventLoop) -> None:
+        """The server's loop has ended: nothing comes any more, and no thread is to wait for it."""
+        self._over = True
+        for piece in list(self._awaited):
+            piece.cancel()
+
     async def __rsgi__(self, scope: Any, protocol: Any) -> None:
         """One request, start to end."""
         environ = environment(scope)
-        length = _length(environ)
+        if "HTTP_TRANSFER_ENCODING" in environ:
+            # The server does not tell the end of such a body from a connection that broke.
+            _refuse(protocol, 411, _HOW_LONG)
+            return
+        said = environ.get("CONTENT_LENGTH", "")
+        length = int(said) if said.isdigit() else 0
         if length == 0:
             await self._answered(self._working, environ, io.BytesIO(), protocol)
             return
@@ -59,7 +74,7 @@ class Gateway:
         except TooSlow:
             _refuse(protocol, 408, _SLOW)
         except Gone:
-            _refuse(protocol, 400, "the request broke off")
+            _refuse(protocol, 400, _BROKE)
 
     async def _in_turn(self, environ: dict[str, Any], body: Arriving, beginning: bytes, protocol: Any) -> None:
         turn = self._turns.turn(environ["REMOTE_ADDR"])
@@ -75,12 +90,21 @@ class Gateway:
 
     def _more(self, body: Arriving) -> bytes:
         """The next piece, for a thread of the application."""
+        if self._over:
+            raise ClientDisconnected(_BROKE)
+        piece = asyncio.run_coroutine_threadsafe(body.piece(), self._loop)
+        self._awaited.add(piece)
+        if self._over:
+            # It ended in between.
+            piece.cancel()
         try:
-            return asyncio.run_coroutine_threadsafe(body.piece(), self._loop).result()
+            return piece.result()
         except TooSlow:
             raise RequestTimeout(_SLOW) from None
-        except Gone:
-            raise ClientDisconnected("the request broke off") from None
+        except (Gone, CancelledError):
+            raise ClientDisconnected(_BROKE) from None
+        finally:
+            self._awaited.discard(piece)
 
     async def _answered(self, pool: ThreadPoolExecutor, environ: dict[str, Any], body: io.IOBase, protocol: Any) -> None:
         environ["wsgi.input"] = body
@@ -131,14 +155,6 @@ def environment(scope: Any) -> dict[str, Any]:
 def _parted(place: str) -> tuple[str, str]:
     host, _, port = place.rpartition(":")
     return host.strip("[]"), port
-
-
-def _length(environ: dict[str, Any]) -> int | None:
-    """The bytes that a body has: 0 without one, None when it is not said."""
-    said = environ.get("CONTENT_LENGTH", "")
-    if said.isdigit():
-        return int(said)
-    return None if "HTTP_TRANSFER_ENCODING" in environ or (environ["SERVER_PROTOCOL"] == "HTTP/2" and environ["REQUEST_METHOD"] not in ("GET", "HEAD")) else 0
 
 
 def _refuse(protocol: Any, status: int, detail: str, more: dict[str, str] | None = None) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import json
+import threading
 from collections.abc import AsyncIterator, Callable, Iterable
 from pathlib import Path
 from types import SimpleNamespace
@@ -97,12 +98,16 @@ def test_the_host_in_the_address_goes_before_the_header(authority: str | None, h
     assert environment(asked)["HTTP_HOST"] == told
 
 
-@pytest.mark.parametrize("said", [True, False])
 @pytest.mark.parametrize("pieces", [[b"x"], [b"x"] * 9, [b"ab" * 40_000, b"cd" * 70_000, b"e"], [b"a" * arriving.BEGINNING], [b"a" * arriving.BEGINNING, b"b"]])
-def test_a_body_arrives_whole_and_in_order(pieces: list[bytes], said: bool) -> None:
+def test_a_body_arrives_whole_and_in_order(pieces: list[bytes]) -> None:
     whole = b"".join(pieces)
-    head = length(len(whole)) if said else [("content-type", "text/plain"), ("transfer-encoding", "chunked")]
-    assert answered(echoing(), scope("POST", headers=head), *pieces).answer[2] == whole  # type: ignore[index]
+    assert answered(echoing(), scope("POST", headers=length(len(whole))), *pieces).answer[2] == whole  # type: ignore[index]
+
+
+def test_a_body_that_does_not_say_how_long_it_is_is_refused() -> None:
+    """As RFC 9112 (6.3) allows: 411."""
+    answer = answered(echoing(), scope("POST", headers=[("content-type", "text/plain"), ("transfer-encoding", "chunked")]), b"x").answer
+    assert answer is not None and answer[0] == 411 and b"Content-Length" in answer[2]
 
 
 @pytest.mark.parametrize("first", [b"x", b"x" * 40_000])
@@ -156,6 +161,32 @@ def test_what_goes_wrong_outside_the_application_is_a_problem_too() -> None:
 
     status, headers, body = answered(broken, scope()).answer  # type: ignore[misc]
     assert (status, json.loads(body)["status"], headers["Cache-Control"]) == (500, 500, "no-store") and b"s3cret" not in body
+
+
+def test_when_the_server_stops_no_thread_waits_for_more() -> None:
+    reading, ended = threading.Event(), threading.Event()
+
+    def app(environ: dict[str, Any], _start: Any) -> list[bytes]:
+        try:
+            environ["wsgi.input"].read(40_000)
+            reading.set()
+            environ["wsgi.input"].read(1)
+        finally:
+            ended.set()
+        return []
+
+    loop, gateway = asyncio.new_event_loop(), Gateway(app)
+    gateway.__rsgi_init__(loop)
+    running = threading.Thread(target=loop.run_forever)
+    running.start()
+    asked = asyncio.run_coroutine_threadsafe(gateway.__rsgi__(scope("POST", headers=length(90_000)), Sent([b"x" * 40_000, ENDLESS])), loop)
+    assert reading.wait(30)
+    loop.call_soon_threadsafe(loop.stop)
+    running.join(30)
+    assert not ended.is_set()
+    gateway.__rsgi_del__(loop)
+    assert ended.wait(30)
+    asked.cancel()
 
 
 def test_large_bodies_take_turns_and_no_address_takes_all(monkeypatch: pytest.MonkeyPatch) -> None:

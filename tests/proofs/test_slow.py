@@ -6,6 +6,7 @@ import resource
 import socket
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
+from pathlib import Path
 
 import pytest
 import requests
@@ -66,4 +67,12 @@ def test_the_others_are_answered_meanwhile(server: Server, kind: str) -> None:
         if LONG:
             links[0].settimeout(120)
             told = links[0].recv(65536)
-            assert told == b"" if kind in ("nothing", "half a head") else b" 408 " in told.partition(b"\r\n")[0], told
+            assert told == b"" if kind in ("nothing", "half a head") else (b" 411 " if kind == "no length" else b" 408 ") in told.partition(b"\r\n")[0], told
+
+
+def test_stopping_waits_for_nobody_who_has_gone(tmp_path: Path) -> None:
+    with Server(tmp_path / "data") as server:
+        add_build(server.where)
+        with stalled(server, KINDS["half a document"], 30):
+            assert Phone(server.where).post()
+        # Ended by SIGTERM, within the time that `Server.end` waits.
