@@ -187,6 +187,8 @@ def test_when_the_server_stops_no_thread_waits_for_more() -> None:
     gateway.__rsgi_del__(loop)
     assert ended.wait(30)
     asked.cancel()
+    loop.run_until_complete(asyncio.sleep(0.05))
+    loop.close()
 
 
 def test_large_bodies_take_turns_and_no_address_takes_all(monkeypatch: pytest.MonkeyPatch) -> None:
