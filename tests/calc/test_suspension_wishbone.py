@@ -10,7 +10,7 @@ import pytest
 from scipy.optimize import fsolve
 from scipy.spatial.transform import Rotation
 
-from service.calc.suspension import Linkage, LinkageError, WheelTravel, front_view, kingpin, relocated
+from service.calc.suspension import Linkage, LinkageError, WheelTravel, arm_normal, front_view, kingpin, relocated
 from service.calc.suspension.wishbone import spin_axis, wheel_angles
 
 TRACK = 1.510
@@ -246,3 +246,11 @@ def test_a_short_upper_arm_locks_before_the_travel() -> None:
     short = PLAIN._replace(upper_front_pivot=_mm(130, 590, 445), upper_rear_pivot=_mm(-130, 590, 445))
     with pytest.raises(LinkageError):
         WheelTravel(short).lifted(-0.080)
+
+
+def test_up_is_up_whichever_pivot_is_named_first() -> None:
+    front, rear, ball = _mm(130, 410, 430), _mm(-130, 390, 420), _mm(-15, 630, 455)
+    normal = arm_normal(front, rear, ball)
+    assert normal[2] > 0
+    assert arm_normal(rear, front, ball) == pytest.approx(normal)
+    assert np.linalg.norm(normal) == pytest.approx(1)
