@@ -54,7 +54,7 @@ export async function build(screen, id) {
   const title = state?.car ?? (await named(id));
   const waiting = new Set((await entries()).filter((item) => item.build === id).map((item) => item.body.fact));
   const next = (state?.next ?? []).filter((item) => !waiting.has(item.fact));
-  return [head(title, ["Cars", link()], state?.title), state ? whatNext(screen, id, next) : h("p", {}, "What is known of this car was not kept here yet. What you enter is kept all the same."),
+  return [head(title, ["Cars", link()], state?.title), state ? whatNext(screen, id, next, state.parts ?? []) : h("p", {}, "What is known of this car was not kept here yet. What you enter is kept all the same."),
     state && h("p", { class: "hint" }, `As it stood ${clock(state.at)}.`), actions(id)];
 }
 
@@ -62,7 +62,8 @@ async function named(id) {
   return ((await keptBuilds()) ?? []).find((item) => item.build === id)?.car ?? "This car";
 }
 
-function whatNext(screen, id, next) {
+function whatNext(screen, id, next, parts) {
+  if (!next.length && !parts.length) return [h("h2", {}, "What next"), h("p", {}, "No part is entered yet: begin with one.")];
   if (!next.length) return [h("h2", {}, "What next"), h("p", {}, "No check waits for a measurement.")];
   const shown = screen.all ? next : next.slice(0, SHOWN);
   const where = (item) => (item.fact.includes("@") && !item.fact.startsWith("companion.") && !item.title.includes(place(item.fact.split("@")[1])) ? `, ${place(item.fact.split("@")[1])}` : "");

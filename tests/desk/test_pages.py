@@ -124,3 +124,13 @@ def test_hostile_text_is_shown_and_not_run(desk: FlaskClient) -> None:
 
 def test_the_bare_address_leads_to_the_desk(desk: FlaskClient) -> None:
     assert desk.get("/").headers["Location"] == "/desk/"
+
+
+def test_a_car_without_a_build_is_found_again_and_a_new_build_says_where_to_begin(desk: FlaskClient) -> None:
+    car = desk.post("/v1/cars", json={"make": "Dunlace", "model": "Marlet", "year": 1966}).get_json()["id"]
+    text = text_of(desk, "/desk/")
+    assert text.index("Without a build yet") < text.index("1966 Dunlace Marlet") < text.index("In the shop")
+    build = desk.post(f"/v1/cars/{car}/builds", json={"use": "touring"}).get_json()["id"]
+    assert "Without a build yet" not in text_of(desk, "/desk/")
+    assert "Enter the first part" in text_of(desk, f"/desk/builds/{build}")
+    assert "Enter the first part" not in text_of(desk, BUILD)

@@ -35,6 +35,7 @@ _FILES = ("desk.css", "desk.js", "call.js", "books.js", "links.js", "devices.js"
 _HERE_SHOWN = 15
 _GONE_SHOWN = 40
 _FOUND_SHOWN = 100
+_BEGUN_SHOWN = 5
 #: Lists whose records are shown one by one, in the order in which a reader asks for them.
 _TITLES = {"fixes": "Fixes", "measurements": "Measurements", "fasteners": "Joints and torques", "parts": "Parts", "tasks": "Steps of the plan",
            "drives": "Drives", "signoffs": "Signatures", "specs": "Specifications", "photos": "Photographs", "papers": "Papers", "visits": "Earlier visits"}
@@ -47,7 +48,14 @@ def get_builds_page() -> Response:
     """The builds: those in the shop and how far each is from the road, those that were handed over; newest first."""
     here, gone = _place("here"), _place("gone")
     return rendering.page("builds.html", here=_page_of(_HERE_SHOWN, here, delivered=False) if gone is None else ([], None),
-                          gone=_page_of(_GONE_SHOWN, gone, delivered=True) if here is None else ([], None), first=here is None and gone is None)
+                          gone=_page_of(_GONE_SHOWN, gone, delivered=True) if here is None else ([], None), first=here is None and gone is None, begun=_without_build() if here is None and gone is None else [])
+
+
+def _without_build() -> list[dict[str, Any]]:
+    """Those of the last cars entered that have no build: whoever stopped there finds them again."""
+    with database().reading() as connection:
+        rows = things.newest(connection, SCOPES[CARS], CARS, _BEGUN_SHOWN, None)
+        return [{**json.loads(row.body), "id": row.id} for row in rows if not things.builds_of(connection, row.id, 1)]
 
 
 def _place(name: str) -> int | None:
