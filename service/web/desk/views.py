@@ -47,8 +47,10 @@ _TITLES = {"fixes": "Fixes", "measurements": "Measurements", "fasteners": "Joint
 def get_builds_page() -> Response:
     """The builds: those in the shop and how far each is from the road, those that were handed over; newest first."""
     here, gone = _place("here"), _place("gone")
+    first = here is None and gone is None
     return rendering.page("builds.html", here=_page_of(_HERE_SHOWN, here, delivered=False) if gone is None else ([], None),
-                          gone=_page_of(_GONE_SHOWN, gone, delivered=True) if here is None else ([], None), first=here is None and gone is None, begun=_without_build() if here is None and gone is None else [])
+                          gone=_page_of(_GONE_SHOWN, gone, delivered=True) if here is None else ([], None),
+                          first=first, begun=_without_build() if first else [])
 
 
 def _without_build() -> list[dict[str, Any]]:
