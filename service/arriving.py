@@ -50,7 +50,9 @@ class Arriving:
             return b""
         left = self._begun + PATIENCE + self._came / LEAST_RATE - asyncio.get_running_loop().time()
         try:
-            piece = await asyncio.wait_for(self._next(), min(left, PATIENCE))
+            # Without a task of its own for each piece, as `wait_for` makes one: nearly every body is one piece.
+            async with asyncio.timeout(min(left, PATIENCE)):
+                piece = await self._next()
         except TimeoutError:
             raise TooSlow from None
         # A connection that broke looks like an end to the server; the length tells.

@@ -7,6 +7,7 @@ reads it without a thread that waits. The server speaks RSGI, the application WS
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import io
 import json
 import logging
@@ -108,7 +109,18 @@ class Gateway:
 
     async def _answered(self, pool: ThreadPoolExecutor, environ: dict[str, Any], body: io.IOBase, protocol: Any) -> None:
         environ["wsgi.input"] = body
-        await self._loop.run_in_executor(pool, self._answer, environ, protocol)
+        done = self._loop.create_future()
+        pool.submit(self._work, environ, protocol, done)
+        await done
+
+    def _work(self, environ: dict[str, Any], protocol: Any, done: asyncio.Future[None]) -> None:
+        """Answer in a thread, and tell the loop when it is done: a future of the loop's own costs half of what an executor's does."""
+        try:
+            self._answer(environ, protocol)
+        finally:
+            # A loop that has ended asks for nothing any more.
+            with contextlib.suppress(RuntimeError):
+                self._loop.call_soon_threadsafe(_tell, done)
 
     def _answer(self, environ: dict[str, Any], protocol: Any) -> None:
         """Run the application and hand its answer to the server, which sends it without a thread of ours."""
@@ -162,6 +174,11 @@ def _refuse(protocol: Any, status: int, detail: str, more: dict[str, str] | None
     _log.warning("refused", extra={"fields": {"status": status}})
     said = {"Content-Type": problems.CONTENT_TYPE, **headers.HEADERS, **(more or {})}
     protocol.response_bytes(status, list(said.items()), json.dumps(problems.body(status, detail)).encode())
+
+
+def _tell(done: asyncio.Future[None]) -> None:
+    if not done.done():
+        done.set_result(None)
 
 
 def _no_write(_data: bytes) -> None:
