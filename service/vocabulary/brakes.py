@@ -26,7 +26,7 @@ BRAKE = Kind("brake", "Brake", "brakes", (
     Field("drum_radius", "drum inside radius", "length", "100..160 mm", "50..300 mm", True, "half the inside diameter, drum gauge"),
     Field("brake_factor", "brake factor: drum drag force over force on one shoe", "dimensionless", "1.8..5", "0.5..10", True,
           "maker's data; leading-trailing shoes about 2.0 to 2.3, two leading 2.8 to 3.4, duo-servo 4.0 to 5.0 (from memory): give a tolerance"),
-    Field("energy_share", "share of the stop's energy on this axle", "dimensionless", "0.5..0.85", "0..1", how="maker's data or a brake balance calculation"),
+    Field("energy_share", "share of the stop's energy on this axle", "dimensionless", "50..85 %", "0..100 %", how="maker's data or a brake balance calculation"),
     Field("caliper_radius", "axle center to the caliper's outermost point", "length", "130..220 mm", "50..400 mm", how="rule from the hub's center"),
     Field("caliper_projection", "hub face outboard to the caliper's outermost face", "length", "0..80 mm", "-100..200 mm",
           how="straightedge across the caliper, rule to the face the wheel sits on"),
@@ -64,7 +64,7 @@ PARKING_BRAKE = Kind("parking_brake", "Parking brake", "brakes", (
     Field("force", "force on the lever or pedal", "force", "200..500 N", "10..2000 N", True, "spring scale at the grip, or pedal force gauge"),
     Field("lever_ratio", "lever or pedal ratio", "dimensionless", "4..8", "1..30", True, "travel of the grip over travel of the cable"),
     Field("shoe_lever_ratio", "shoe lever ratio", "dimensionless", "2.5..5", "0.5..20", True, "travel of the cable over travel of the shoe"),
-    Field("cable_efficiency", "force that arrives at the end of the cables", "dimensionless", "0.7..0.95", "0.1..1", True, "spring scale at both ends"),
+    Field("cable_efficiency", "force that arrives at the end of the cables", "dimensionless", "70..95 %", "10..100 %", True, "spring scale at both ends"),
     Field("caliper_clamp_ratio", "clamp force of one caliper over force of its cable", "dimensionless", "8..30", "1..100", True,
           "caliper maker; or cable travel over piston travel times 0.8"),
 ))

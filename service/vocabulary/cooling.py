@@ -44,7 +44,7 @@ COOLING_FAN = Kind("cooling_fan", "cooling fan", "cooling", (
 
 COOLANT = Kind("coolant", "coolant", "cooling", (
     Field("glycol_type", "antifreeze base", "choice", choosable=True, how="label on the jug", choices=("ethylene", "propylene")),
-    Field("glycol_fraction", "antifreeze share by volume", "dimensionless", "0.30..0.60", "0..1", True,
+    Field("glycol_fraction", "antifreeze share by volume", "dimensionless", "30..60 %", "0..100 %", True,
           "refractometer, or what was poured"),
     Field("freeze_point", "measured freeze point", "temperature", "-50..-15 degC", "-80..0 degC", how="refractometer on the right scale"),
     Field("highest_temperature", "highest steady coolant temperature allowed", "temperature", "95..115 degC", "60..140 degC", True,

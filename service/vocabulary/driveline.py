@@ -42,7 +42,7 @@ _CONVERTER = (
     Field("stall_speed", "stall speed behind this engine", "rotational_speed", "1600..4500 rpm", "500..10000 rpm", True,
           "maker; foot-brake tests load the brakes and heat the fluid, do not hold over 5 s"),
     Field("lockup", "lock-up clutch", "yes_no", how="maker"),
-    Field("cruise_slip", "slip at cruise, unlocked", "dimensionless", "0.01..0.08", "0..0.5", how="engine against shaft speed"),
+    Field("cruise_slip", "slip at cruise, unlocked", "dimensionless", "1..8 %", "0..50 %", how="engine against shaft speed"),
     Field("pilot_diameter", "pilot diameter", "length", "30..65 mm", "8..150 mm", True, "micrometer"),
     Field("pilot_length", "pilot length at full diameter, chamfer excluded", "length", "8..30 mm", "0..150 mm", True, "depth gauge"),
     Field("nose_length", "shoulder to the very tip, chamfer or nose included", "length", "8..35 mm", "0..160 mm", how="depth gauge"),

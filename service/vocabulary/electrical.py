@@ -34,7 +34,7 @@ CIRCUIT = Kind("circuit", "circuit", "electrical", (
     Field("temperature", "air around the wire", "temperature", "40..100 degC", "-40..200 degC", how="probe after a hot run"),
     Field("bundled_count", "loaded wires in the bundle, this one counted", "integer", "1..20", "1..300", True, "count"),
     Field("duty", "duty", "choice", how="continuous = on 3 min or more", choices=("continuous", "intermittent")),
-    Field("on_fraction", "share of time on", "dimensionless", "0.1..1", "0..1", how="estimate"),
+    Field("on_fraction", "share of time on", "dimensionless", "10..100 %", "0..100 %", how="estimate"),
     Field("when", "when on", "choice", how="decision", choices=("idle_and_cruise", "cruise", "idle", "occasional")),
     Field("fused", "fuse or breaker fitted", "yes_no", choosable=True, how="look"),
     Field("conductor", "conductor", "choice", choosable=True, how="printing; scrape the end; copper unless recorded",
