@@ -26,7 +26,7 @@ BRAKE = Kind("brake", "Brake", "brakes", (
     Field("drum_radius", "drum inside radius", "length", "100..160 mm", "50..300 mm", True, "half the inside diameter, drum gauge"),
     Field("brake_factor", "brake factor: drum drag force over force on one shoe", "dimensionless", "1.8..5", "0.5..10", True,
           "maker's data; leading-trailing shoes about 2.0 to 2.3, two leading 2.8 to 3.4, duo-servo 4.0 to 5.0 (from memory): give a tolerance"),
-    Field("energy_share", "share of the stop's energy on this axle", "dimensionless", "50..85 %", "0..100 %", how="maker's data or a brake balance calculation"),
+    Field("energy_share", "share of the stop's energy on this axle", "dimensionless", "50..85 %", "0..100 %", how="maker's data or a balance calculation"),
     Field("caliper_radius", "axle center to the caliper's outermost point", "length", "130..220 mm", "50..400 mm", how="rule from the hub's center"),
     Field("caliper_projection", "hub face outboard to the caliper's outermost face", "length", "0..80 mm", "-100..200 mm",
           how="straightedge across the caliper, rule to the face the wheel sits on"),
