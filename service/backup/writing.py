@@ -183,7 +183,7 @@ class _Writer:
         wrong = check(self.work, self.new)
         if wrong:
             raise BadBackup(f"what was written cannot be read again as it was: {wrong[0].file}: {wrong[0].why}")
-        self.made.place = self.work.place.rename(_free(self.root / self.began.strftime("%Y%m%dT%H%M%SZ")))
+        self.made.place = self.work.place.rename(self.root / _name_after(generations(self.root), self.began))
         sync(self.root)
 
 
@@ -192,9 +192,16 @@ def _within(folder: Path) -> list[str]:
     return sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file() and path.suffix != ".part")
 
 
-def _free(place: Path) -> Path:
-    """A name that no backup has yet."""
-    return next(path for number in range(10**6) if not (path := place.with_name(f"{place.name}-{number}") if number else place).exists())
+def _name_after(there: list[Generation], began: dt.datetime) -> str:
+    """The name of a new backup: its time, and behind every name there, also when the clock was set back. The newest is never taken for an old one.
+
+    >>> begun = dt.datetime(2026, 3, 2, 10, tzinfo=dt.UTC)
+    >>> _name_after([], begun), _name_after([Generation(Path("20260302T100000Z-2"))], begun), _name_after([Generation(Path("20270101T000000Z"))], begun)
+    ('20260302T100000Z', '20260302T100000Z-3', '20270101T000000Z-1')
+    """
+    name = began.strftime("%Y%m%dT%H%M%SZ")
+    newest, _, number = there[-1].place.name.partition("-") if there else ("", "", "")
+    return name if name > newest else f"{newest}-{int(number or 0) + 1}"
 
 
 def _sums_of_books(root: Path) -> dict[str, dict[str, str]]:

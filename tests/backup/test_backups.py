@@ -116,6 +116,18 @@ def test_the_second_copies_only_what_is_new(shop: tuple[Any, Store], tmp_path: P
     assert all(check(one) == [] for one in generations(tmp_path / "backups"))
 
 
+def test_a_clock_set_back_does_not_make_the_newest_the_oldest(shop: tuple[Any, Store], tmp_path: Path) -> None:
+    _, store = shop
+    root = tmp_path / "backups"
+    for _ in range(2):
+        last = back_up(store.folder, root, keep=2)
+    ahead = root / "29990101T000000Z"
+    last.place.rename(ahead)
+    made = back_up(store.folder, root, keep=2)
+    assert generations(root)[-1].place == made.place
+    assert [one.place.name for one in generations(root)] == [ahead.name, f"{ahead.name}-1"]
+
+
 def test_only_so_many_are_kept_with_what_they_name(shop: tuple[Any, Store], tmp_path: Path) -> None:
     client, store = shop
     for number in range(1, 5):

@@ -257,7 +257,7 @@ def test_a_disk_that_takes_no_book_is_told(keeping: FlaskClient, press: Press, m
         raise OSError(errno.ENOSPC, "No space left on device")
 
     with monkeypatch.context() as patch:
-        patch.setattr("service.press._replace", full)
+        patch.setattr("service.press.put_in_place", full)
         press.work_one()
     failed = keeping.get(where).json
     assert (failed["state"], failed["why"]) == ("failed", "the book could not be written: No space left on device")
@@ -315,6 +315,8 @@ def test_what_was_running_in_a_process_that_is_gone_is_made_at_the_next_start(ke
     (press.folder / "forgotten").mkdir()
     press.start()
     wait(keeping, where, lambda book: book["state"] == "done")
+    # What it worked in goes after the book is said to be done.
+    press.stop()
     assert [place.name for place in press.folder.iterdir() if place.is_dir()] == [where.rsplit("/", 1)[1]]
 
 
