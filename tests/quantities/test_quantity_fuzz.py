@@ -12,7 +12,7 @@ from service.quantities import DIMENSIONS, QuantityError, read
 from service.quantities.reading import LONGEST_TEXT, _read_text
 
 #: s of processor time. No measure of speed (tests/bench/test_quantities.py is): a pattern that tries every way takes minutes.
-ASTRAY = 1.0
+ASTRAY = 0.05
 
 SIGNS = tuple("0159,./-+±eE'\"°½⅛%#:*·()ΩKVm²³ \u2212\u2019\u2033\u00b5\u00a0\u202f\t\n\u200b")
 WORDS = ("12", "+/-", "in", "mm", "ft", "lb", "lb-ft", "deg", "degC", "AWG", "ga", "per", "to", "nan", "inf", "1/8")
@@ -54,7 +54,8 @@ def _seconds(raw: object, dimension: str) -> float:
 
 
 def _attempt(raw: object, dimension: str) -> None:
-    assert _seconds(raw, dimension) < ASTRAY
+    # The garbage collector may fall into one reading, hardly into three.
+    assert any(_seconds(raw, dimension) < ASTRAY for _ in range(3))
     try:
         quantity = read(raw, dimension)
     except QuantityError:
